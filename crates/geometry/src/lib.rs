@@ -1,1 +1,8 @@
-//! Placeholder.
+//! Draws the cell: a design becomes a layout in millimetres, a layout becomes a scene, and one
+//! scene feeds window, SVG, PNG, PDF and hit test.
+
+#![warn(clippy::disallowed_methods)]
+
+pub mod palette;
+pub mod scene;
+pub mod text;

@@ -111,7 +111,7 @@ fn what_ron_lets_pass_is_refused() {
     check("(title: \"A\", steps: [Point(\"x\", inf)])", &["not-finite 1:33"]);
     check("(title: \"A\", steps: [Point(\"x\", -NaN)])", &["not-finite 1:33"]);
     check("#![enable(implicit_some)]\n(title: \"A\", steps: [])", &["extension-line 1:1"]);
-    check("(title: \"A\", steps: [], steps: [])", &["repeated-field 1:24"]);
+    check("(title: \"A\", steps: [], steps: [])", &["repeated-field 1:25"]);
     let deep = format!("(title: \"A\", steps: {}{})", "[".repeat(60), "]".repeat(60));
     let read = read_file::<Lesson>(&Source::new("t.ron", &deep));
     assert!(read.diagnostics.iter().any(|d| d.code == crate::diag::Code::TooDeep));
