@@ -3,6 +3,7 @@
 
 #![warn(clippy::disallowed_methods)]
 
+pub mod layout;
 pub mod palette;
 pub mod scene;
 pub mod text;

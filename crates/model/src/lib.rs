@@ -13,5 +13,6 @@ pub mod design;
 pub mod diag;
 pub mod id;
 pub mod rng;
+pub mod specimen;
 pub mod text;
 pub mod unit;
