@@ -5,5 +5,8 @@
 
 pub mod layout;
 pub mod palette;
+#[cfg(feature = "png")]
+pub mod png;
 pub mod scene;
+pub mod svg;
 pub mod text;
