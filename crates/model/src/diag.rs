@@ -350,6 +350,13 @@ codes! {
     OlderGetsBetter "older-gets-better" "An older onset makes a worse grade less likely; that is seldom meant.",
     BadPlace "bad-place" "The place does not exist in the drawing of this design.",
     Empty "empty" "A text or list that must say something is empty.",
+    UnknownScene "unknown-scene" "The question names a scene that stands in no entry of `scenes`.",
+    UnusedScene "unused-scene" "No question asks about this scene; a question may name another one by mistake.",
+    UnknownSubject "unknown-subject" "A question can be about parts, conditions, causes and facts; this id is none of them.",
+    TooManyOptions "too-many-options" "Options are chosen with the keys 1 to 9, so there can be nine at most.",
+    StemTells "stem-tells" "The question itself names the right answer, so that nobody has to look at the picture.",
+    NotInView "not-in-view" "The condition cannot be seen from where the scene is seen.",
+    NoWayOut "no-way-out" "The conditions offer `normal`, but the causes do not; whoever finds the cell normal could not go on.",
 }
 
 impl fmt::Display for Code {
