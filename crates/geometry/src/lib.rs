@@ -3,10 +3,14 @@
 
 #![warn(clippy::disallowed_methods)]
 
+pub mod draw;
 pub mod layout;
+pub mod overlay;
 pub mod palette;
+pub mod part;
 #[cfg(feature = "png")]
 pub mod png;
 pub mod scene;
 pub mod svg;
 pub mod text;
+pub mod view;

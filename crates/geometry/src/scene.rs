@@ -355,6 +355,11 @@ impl SceneBuilder {
         &self.scene.targets
     }
 
+    /// The outlines of a target drawn so far.
+    pub fn outlines(&self, target: u32) -> impl Iterator<Item = &BezPath> {
+        self.scene.outlines(target)
+    }
+
     /// Moves the point at which a target is pointed.
     pub fn set_spot(&mut self, target: u32, spot: Point) {
         if let Some(t) = self.scene.targets.get_mut(target as usize) {

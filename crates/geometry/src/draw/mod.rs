@@ -1,0 +1,111 @@
+//! From a specimen to a scene: what conditions change, then the layout, then the view.
+
+pub mod brush;
+mod pen;
+
+pub use pen::{Pen, Shapes, weight};
+
+use crate::{
+    layout::{Impossible, Layout},
+    overlay::{self, Effects},
+    scene::Scene,
+    view,
+};
+use jarlight_model::{catalogue::Catalogue, design::Design, specimen::Specimen};
+
+/// From where the cell is looked at.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
+pub enum View {
+    /// From the aisle, on the plate edges, front wall removed.
+    Edge,
+    /// From the neighbouring cell, flat on the end negative.
+    Face,
+    /// From above, with both neighbours.
+    Plan,
+}
+
+impl View {
+    /// All views.
+    pub const ALL: [Self; 3] = [Self::Edge, Self::Face, Self::Plan];
+
+    /// The name in files and on the command line.
+    pub const fn name(self) -> &'static str {
+        match self {
+            Self::Edge => "edge",
+            Self::Face => "face",
+            Self::Plan => "plan",
+        }
+    }
+
+    /// The view with this name.
+    pub fn parse(name: &str) -> Option<Self> {
+        Self::ALL.into_iter().find(|v| v.name() == name)
+    }
+}
+
+/// What is shown and what is left off; the default is the inspector's view.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Options {
+    /// Cut the right end of the positive strap away, so that the negative one is seen.
+    pub cut_strap: bool,
+    /// Leave the front bar off the positive post, so that the post is seen.
+    pub front_bar_off: bool,
+    /// Draw only the element: plates, separators, mats, straps and posts.
+    pub element_only: bool,
+    /// The number on the label.
+    pub cell_number: u32,
+    /// Parts that are left out of the drawing, for questions about what is missing.
+    pub hidden: Vec<String>,
+}
+
+impl Default for Options {
+    fn default() -> Self {
+        Self {
+            cut_strap: true,
+            front_bar_off: true,
+            element_only: false,
+            cell_number: 17,
+            hidden: Vec::new(),
+        }
+    }
+}
+
+/// Everything that a drawing depends on.
+pub struct Request<'a> {
+    /// The catalogue that says how conditions look.
+    pub catalogue: &'a Catalogue,
+    /// The design.
+    pub design: &'a Design,
+    /// The cell and what is on it.
+    pub specimen: &'a Specimen,
+    /// From where.
+    pub view: View,
+    /// Scale at which textures are made; lines and text keep their pixels at any scale.
+    pub px_per_mm: f64,
+    /// What is shown.
+    pub options: Options,
+}
+
+/// The drawing in millimetres, y down.
+pub fn scene(request: &Request<'_>) -> Result<Scene, Vec<Impossible>> {
+    let effects = Effects::of(request);
+    let layout = Layout::build(request.design, &effects.deformation)?;
+    let mut pen = Pen::new(request, &layout, &effects);
+    match request.view {
+        View::Edge => view::edge::build(&mut pen),
+        View::Face => view::face::build(&mut pen),
+        View::Plan => view::plan::build(&mut pen),
+    }
+    overlay::draw_on_top(&mut pen);
+    let mut scene = pen.finish();
+    let hidden = &request.options.hidden;
+    if !hidden.is_empty() {
+        let gone: Vec<bool> =
+            scene.targets.iter().map(|t| hidden.iter().any(|h| *h == *t.part)).collect();
+        scene.prims.retain(|p| p.target.is_none_or(|t| !gone[t as usize]));
+    }
+    Ok(scene)
+}
+
+#[cfg(test)]
+mod tests;

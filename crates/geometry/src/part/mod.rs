@@ -1,0 +1,5 @@
+//! Parts that several views draw alike, seen from the side.
+
+pub mod jar;
+pub mod post;
+pub mod vent;

@@ -1,0 +1,5 @@
+//! The views: each paints a layout from one side.
+
+pub mod edge;
+pub mod face;
+pub mod plan;
