@@ -1,0 +1,152 @@
+//! The three inner loops of the fold: apply a cause to a table, and the two adjoints of that.
+//!
+//! A table has one entry per set of explained findings; its highest bits are those the cause
+//! touches. All terms are positive, so nothing cancels. Splitting by the highest bit needs three
+//! products of halves instead of four.
+
+/// What happens to a finding's bit when a cause is folded in.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub(crate) enum Touch {
+    /// The bit is in the table before and after.
+    Stays,
+    /// First cause of the finding: the bit is only in the table after.
+    Opens,
+    /// Last cause of the finding: the bit is only in the table before, and must be reached.
+    Closes,
+}
+
+fn halves(x: &[f64]) -> (&[f64], &[f64]) {
+    x.split_at(x.len() / 2)
+}
+
+fn halves_mut(x: &mut [f64]) -> (&mut [f64], &mut [f64]) {
+    let mid = x.len() / 2;
+    x.split_at_mut(mid)
+}
+
+fn add_scaled(out: &mut [f64], scale: f64, x: &[f64]) {
+    for (o, v) in out.iter_mut().zip(x) {
+        *o += scale * v;
+    }
+}
+
+fn dot(a: &[f64], b: &[f64]) -> f64 {
+    // Four running sums let the processor work in parallel; the order is fixed all the same.
+    let mut sums = [0.0; 4];
+    let (a4, b4) = (a.chunks_exact(4), b.chunks_exact(4));
+    let rest: f64 = a4.remainder().iter().zip(b4.remainder()).map(|(x, y)| x * y).sum();
+    for (x, y) in a4.zip(b4) {
+        for i in 0..4 {
+            sums[i] += x[i] * y[i];
+        }
+    }
+    sums[0] + sums[1] + (sums[2] + sums[3]) + rest
+}
+
+fn is_zero(q: &[f64]) -> bool {
+    q.iter().all(|x| *x == 0.0)
+}
+
+/// Adds to `out` the table `t` with a cause of table `q` folded in.
+pub(crate) fn apply(t: &[f64], q: &[f64], out: &mut [f64], touch: &[Touch], room: &mut [f64]) {
+    let Some((first, rest)) = touch.split_first() else {
+        return add_scaled(out, q[0], t);
+    };
+    let (q0, q1) = halves(q);
+    match first {
+        Touch::Opens => {
+            let (o0, o1) = halves_mut(out);
+            apply(t, q0, o0, rest, room);
+            apply(t, q1, o1, rest, room);
+        }
+        Touch::Closes => {
+            let (t0, t1) = halves(t);
+            if !is_zero(q0) {
+                apply(t0, q0, out, rest, room);
+            }
+            apply(t1, q1, out, rest, room);
+        }
+        Touch::Stays => {
+            let (t0, t1) = halves(t);
+            let (o0, o1) = halves_mut(out);
+            apply(t0, q0, o0, rest, room);
+            if is_zero(q1) {
+                return apply(t1, q0, o1, rest, room);
+            }
+            apply(t0, q1, o1, rest, room);
+            let (sum, room) = room.split_at_mut(q0.len());
+            for ((s, a), b) in sum.iter_mut().zip(q0).zip(q1) {
+                *s = a + b;
+            }
+            apply(t1, sum, o1, rest, room);
+        }
+    }
+}
+
+/// Adds to `t` the adjoint of [`apply`]: what each entry before is worth, given those after.
+pub(crate) fn pull(t: &mut [f64], q: &[f64], out: &[f64], touch: &[Touch], room: &mut [f64]) {
+    let Some((first, rest)) = touch.split_first() else {
+        return add_scaled(t, q[0], out);
+    };
+    let (q0, q1) = halves(q);
+    match first {
+        Touch::Opens => {
+            let (o0, o1) = halves(out);
+            pull(t, q0, o0, rest, room);
+            pull(t, q1, o1, rest, room);
+        }
+        Touch::Closes => {
+            let (t0, t1) = halves_mut(t);
+            if !is_zero(q0) {
+                pull(t0, q0, out, rest, room);
+            }
+            pull(t1, q1, out, rest, room);
+        }
+        Touch::Stays => {
+            let (t0, t1) = halves_mut(t);
+            let (o0, o1) = halves(out);
+            pull(t0, q0, o0, rest, room);
+            if is_zero(q1) {
+                return pull(t1, q0, o1, rest, room);
+            }
+            pull(t0, q1, o1, rest, room);
+            let (sum, room) = room.split_at_mut(q0.len());
+            for ((s, a), b) in sum.iter_mut().zip(q0).zip(q1) {
+                *s = a + b;
+            }
+            pull(t1, sum, o1, rest, room);
+        }
+    }
+}
+
+/// Adds to `g` the other adjoint: what each entry of the cause's table is worth.
+pub(crate) fn gather(t: &[f64], out: &[f64], g: &mut [f64], touch: &[Touch], room: &mut [f64]) {
+    let Some((first, rest)) = touch.split_first() else {
+        g[0] += dot(t, out);
+        return;
+    };
+    let (g0, g1) = halves_mut(g);
+    match first {
+        Touch::Opens => {
+            let (o0, o1) = halves(out);
+            gather(t, o0, g0, rest, room);
+            gather(t, o1, g1, rest, room);
+        }
+        Touch::Closes => {
+            let (t0, t1) = halves(t);
+            gather(t0, out, g0, rest, room);
+            gather(t1, out, g1, rest, room);
+        }
+        Touch::Stays => {
+            let (t0, t1) = halves(t);
+            let (o0, o1) = halves(out);
+            gather(t0, o0, g0, rest, room);
+            gather(t0, o1, g1, rest, room);
+            let (both, room) = room.split_at_mut(g0.len());
+            both.fill(0.0);
+            gather(t1, o1, both, rest, room);
+            add_scaled(g0, 1.0, both);
+            add_scaled(g1, 1.0, both);
+        }
+    }
+}

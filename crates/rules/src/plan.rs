@@ -1,0 +1,481 @@
+//! In which order the causes are folded, and what each step does to the table.
+//!
+//! Causes fall into groups that share no positive finding and no chain; each group is folded
+//! alone. Inside a group a finding has a bit in the table only from its first to its last cause.
+//! A chain is carried as the product of the factors that each waiting child has met so far:
+//! different parents with the same product need no difference.
+
+use crate::{
+    evidence::Limit,
+    kernel::Touch,
+    network::{Finding, Network},
+};
+
+/// More positive findings than this in one group are refused.
+pub(crate) const MAX_POSITIVE: usize = 18;
+/// More table entries than this in one group are refused (256 MiB of numbers).
+pub(crate) const MAX_ENTRIES: usize = 1 << 25;
+
+/// The evidence is more than the exact method can carry.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub(crate) struct TooMuch {
+    pub positives: usize,
+}
+
+/// The whole fold of one set of hard findings.
+pub(crate) struct Plan {
+    pub groups: Vec<Group>,
+    /// Log of what the leaks alone contribute.
+    pub log_leak: f64,
+}
+
+/// Causes that hang together.
+pub(crate) struct Group {
+    pub steps: Vec<Step>,
+    /// For each context after the last step, which tracked causes are present, one bit each.
+    pub finals: Vec<u32>,
+}
+
+/// One onset bin of a cause that is folded.
+pub(crate) struct State {
+    pub bin: usize,
+    /// Share of the bin given presence.
+    pub share: f64,
+    /// Product over the findings that stay under their upper limit only.
+    pub weight: f64,
+    pub table: Vec<f64>,
+}
+
+/// The folding of one cause.
+pub(crate) struct Step {
+    pub mechanism: usize,
+    /// Chance of presence in each context before.
+    pub present: Vec<f64>,
+    /// Context after, for each context before, when the cause is absent and present.
+    pub to: Vec<[usize; 2]>,
+    pub n_out: usize,
+    /// Place in the table before, for each place in the order of this step; empty when equal.
+    pub order: Vec<u32>,
+    pub len_in: usize,
+    pub len_out: usize,
+    /// Highest bit first.
+    pub touch: Vec<Touch>,
+    pub states: Vec<State>,
+    pub absent: Vec<f64>,
+    /// True when presence changes nothing that later steps see, and is the same everywhere.
+    pub plain: bool,
+}
+
+#[derive(Clone, Copy)]
+struct Positive {
+    limit: Limit,
+    below: f64,
+    reach: f64,
+}
+
+impl Positive {
+    fn new(limit: Limit, row: &[f64]) -> Self {
+        let below = row[limit.low - 1];
+        Self { limit, below, reach: row[limit.high] - below }
+    }
+}
+
+impl Plan {
+    /// Plans the fold of the causes in `only` (all when `None`); bit i of a final context says
+    /// whether `tracked[i]` is present.
+    pub fn new(
+        network: &Network,
+        limits: &[Limit],
+        tracked: &[usize],
+        only: Option<&[bool]>,
+    ) -> Result<Self, TooMuch> {
+        let n = network.mechanisms().len();
+        let alive: Vec<bool> =
+            (0..n).map(|i| network.prior(i) > 0.0 && only.is_none_or(|o| o[i])).collect();
+        let mut log_leak = 0.0;
+        let mut positives = Vec::new();
+        for limit in limits {
+            let finding = &network.findings()[limit.finding];
+            if limit.low == 0 {
+                log_leak += libm::log(finding.leak[limit.high]);
+                continue;
+            }
+            let positive = Positive::new(*limit, &finding.leak);
+            if network.causes(limit.finding).any(|i| alive[i]) {
+                positives.push(positive);
+            } else {
+                log_leak += libm::log(positive.reach);
+            }
+        }
+        let mut groups = Vec::new();
+        for members in groups_of(network, &alive, &positives) {
+            let own: Vec<Positive> = positives
+                .iter()
+                .filter(|p| network.causes(p.limit.finding).any(|i| members.contains(&i)))
+                .copied()
+                .collect();
+            groups.push(Builder::new(network, limits, tracked, own, members).build()?);
+        }
+        Ok(Self { groups, log_leak })
+    }
+}
+
+/// Splits the causes into groups, each in the order of the network.
+fn groups_of(network: &Network, alive: &[bool], positives: &[Positive]) -> Vec<Vec<usize>> {
+    let n = alive.len();
+    let mut head: Vec<usize> = (0..n).collect();
+    fn root(head: &[usize], mut i: usize) -> usize {
+        while head[i] != i {
+            i = head[i];
+        }
+        i
+    }
+    let mut join = |a: usize, b: usize| {
+        let (a, b) = (root(&head, a), root(&head, b));
+        head[a.max(b)] = a.min(b);
+    };
+    for i in (0..n).filter(|&i| alive[i]) {
+        for &(child, factor) in network.children(i) {
+            if alive[child] && factor != 1.0 {
+                join(i, child);
+            }
+        }
+    }
+    for p in positives {
+        let mut causes = network.causes(p.limit.finding).filter(|&i| alive[i]);
+        if let Some(first) = causes.next() {
+            causes.for_each(|i| join(first, i));
+        }
+    }
+    let mut groups: Vec<Vec<usize>> = vec![Vec::new(); n];
+    for i in (0..n).filter(|&i| alive[i]) {
+        groups[root(&head, i)].push(i);
+    }
+    groups.retain(|g| !g.is_empty());
+    groups
+}
+
+struct Builder<'n> {
+    network: &'n Network,
+    limits: &'n [Limit],
+    tracked: &'n [usize],
+    positives: Vec<Positive>,
+    members: Vec<usize>,
+    /// For each member, the places in `positives` it can produce.
+    touches: Vec<Vec<usize>>,
+    /// For each member, (member, factor) of its children.
+    children: Vec<Vec<(usize, f64)>>,
+}
+
+/// What is known when some causes are folded: products met by waiting children, tracked bits.
+#[derive(Clone, PartialEq)]
+struct Context {
+    products: Vec<f64>,
+    tracked: u32,
+}
+
+impl<'n> Builder<'n> {
+    fn new(
+        network: &'n Network,
+        limits: &'n [Limit],
+        tracked: &'n [usize],
+        positives: Vec<Positive>,
+        members: Vec<usize>,
+    ) -> Self {
+        let place = |i: usize| members.iter().position(|&m| m == i);
+        let touches = members
+            .iter()
+            .map(|&i| {
+                (0..positives.len())
+                    .filter(|&p| network.causes(positives[p].limit.finding).any(|c| c == i))
+                    .collect()
+            })
+            .collect();
+        let children = members
+            .iter()
+            .map(|&i| {
+                network
+                    .children(i)
+                    .iter()
+                    .filter(|(_, factor)| *factor != 1.0)
+                    .filter_map(|&(child, factor)| place(child).map(|c| (c, factor)))
+                    .collect()
+            })
+            .collect();
+        Self { network, limits, tracked, positives, members, touches, children }
+    }
+
+    fn build(self) -> Result<Group, TooMuch> {
+        let too_much = TooMuch { positives: self.positives.len() };
+        if self.positives.len() > MAX_POSITIVE {
+            return Err(too_much);
+        }
+        let order = self.order();
+        let mut remaining = self.causes_per_positive();
+        let mut layout: Vec<usize> = Vec::new();
+        let mut open: Vec<usize> = Vec::new();
+        let mut contexts = vec![Context { products: Vec::new(), tracked: 0 }];
+        let mut folded = vec![false; self.members.len()];
+        let mut entries = 0usize;
+        let mut steps = Vec::new();
+        for member in order {
+            folded[member] = true;
+            let mut step = self.step(member, &mut layout, &mut remaining);
+            entries = entries.saturating_add(step.len_in.saturating_mul(contexts.len()));
+            self.chain(member, &mut step, &mut open, &mut contexts, &folded);
+            entries = entries.saturating_add(step.len_out.saturating_mul(contexts.len()));
+            if entries > MAX_ENTRIES {
+                return Err(too_much);
+            }
+            steps.push(step);
+        }
+        Ok(Group { steps, finals: contexts.iter().map(|c| c.tracked).collect() })
+    }
+
+    fn causes_per_positive(&self) -> Vec<usize> {
+        let mut count = vec![0; self.positives.len()];
+        self.touches.iter().flatten().for_each(|&p| count[p] += 1);
+        count
+    }
+
+    /// Parents first; of the causes that are ready, the one that leaves the smallest table.
+    fn order(&self) -> Vec<usize> {
+        let n = self.members.len();
+        let mut waiting = vec![0; n];
+        self.children.iter().flatten().for_each(|&(c, _)| waiting[c] += 1);
+        let total = self.causes_per_positive();
+        let mut remaining = total.clone();
+        let mut open_children: Vec<usize> = self.children.iter().map(Vec::len).collect();
+        let mut products = vec![vec![1.0]; n];
+        let mut folded = vec![false; n];
+        let (mut live, mut parents, mut tracked) = (0i32, 0i32, 0i32);
+        let mut order = Vec::with_capacity(n);
+        while order.len() < n {
+            let mut best: Option<(f64, f64, usize)> = None;
+            for m in (0..n).filter(|&m| !folded[m] && waiting[m] == 0) {
+                let opens = self.touches[m].iter().filter(|&&p| remaining[p] == total[p]).count();
+                let closes = self.touches[m].iter().filter(|&&p| remaining[p] == 1).count();
+                let live_after = live + opens as i32 - closes as i32;
+                let closed_parents = (0..n)
+                    .filter(|&p| folded[p] && open_children[p] == 1)
+                    .filter(|&p| self.children[p].iter().any(|&(c, _)| c == m))
+                    .count() as i32;
+                let opens_parent = i32::from(!self.children[m].is_empty());
+                let parents_after = parents - closed_parents + opens_parent;
+                let mut classes = 0.0;
+                for c in (0..n).filter(|&c| !folded[c] && c != m) {
+                    let new = match self.children[m].iter().find(|(child, _)| *child == c) {
+                        Some(&(_, f)) => {
+                            products[c].iter().filter(|&&x| !products[c].contains(&(x * f))).count()
+                        }
+                        None => 0,
+                    };
+                    classes += libm::log2((products[c].len() + new) as f64);
+                }
+                let is_tracked = i32::from(self.tracked.contains(&self.members[m]));
+                let contexts =
+                    classes.min(f64::from(parents_after)) + f64::from(tracked + is_tracked);
+                let after = contexts + f64::from(live_after);
+                let during = f64::from(live + opens as i32);
+                if best.is_none_or(|(a, d, _)| (after, during) < (a, d)) {
+                    best = Some((after, during, m));
+                }
+            }
+            // Some cause is always ready, because a network has no circle.
+            let Some((_, _, m)) = best else { break };
+            folded[m] = true;
+            order.push(m);
+            let opens = self.touches[m].iter().filter(|&&p| remaining[p] == total[p]).count();
+            self.touches[m].iter().for_each(|&p| remaining[p] -= 1);
+            let closes = self.touches[m].iter().filter(|&&p| remaining[p] == 0).count();
+            live += opens as i32 - closes as i32;
+            tracked += i32::from(self.tracked.contains(&self.members[m]));
+            for p in (0..n).filter(|&p| folded[p]) {
+                if self.children[p].iter().any(|&(c, _)| c == m) {
+                    open_children[p] -= 1;
+                    parents -= i32::from(open_children[p] == 0);
+                }
+            }
+            parents += i32::from(!self.children[m].is_empty());
+            for &(c, f) in &self.children[m] {
+                waiting[c] -= 1;
+                let new: Vec<f64> = products[c].iter().map(|x| x * f).collect();
+                products[c].extend(new);
+                products[c].sort_by(f64::total_cmp);
+                products[c].dedup();
+            }
+        }
+        order
+    }
+
+    /// The tables of one cause, and how the bits of the table move.
+    fn step(&self, member: usize, layout: &mut Vec<usize>, remaining: &mut [usize]) -> Step {
+        let mechanism = self.members[member];
+        let cause = &self.network.mechanisms()[mechanism];
+        let (mut stays, mut opens, mut closes, mut single) = (vec![], vec![], vec![], vec![]);
+        for &p in &self.touches[member] {
+            remaining[p] -= 1;
+            match (layout.contains(&p), remaining[p] > 0) {
+                (true, true) => stays.push(p),
+                (false, true) => opens.push(p),
+                (true, false) => closes.push(p),
+                (false, false) => single.push(p),
+            }
+        }
+        let rest: Vec<usize> =
+            layout.iter().filter(|p| !self.touches[member].contains(p)).copied().collect();
+        let before: Vec<usize> = rest.iter().chain(&stays).chain(&closes).copied().collect();
+        let order = permutation(layout, &before);
+        let len_in = 1usize << before.len();
+        *layout = rest.iter().chain(&stays).chain(&opens).copied().collect();
+        let len_out = 1usize << layout.len();
+        // From the lowest bit of the cause's table to the highest.
+        let bits: Vec<(usize, Touch)> = stays
+            .iter()
+            .map(|&p| (p, Touch::Stays))
+            .chain(closes.iter().map(|&p| (p, Touch::Closes)))
+            .chain(opens.iter().map(|&p| (p, Touch::Opens)))
+            .collect();
+        let prior = self.network.prior(mechanism);
+        let states = cause
+            .bins
+            .iter()
+            .enumerate()
+            .filter(|(_, bin)| bin.prior > 0.0)
+            .map(|(b, bin)| State {
+                bin: b,
+                share: bin.prior / prior,
+                weight: self.limits.iter().filter(|l| l.low == 0).fold(1.0, |w, l| {
+                    let finding = &self.network.findings()[l.finding];
+                    w * row_of(finding, mechanism).map_or(1.0, |r| finding.rows[r].bins[b][l.high])
+                }),
+                table: self.table(&bits, &single, |p| {
+                    let finding = &self.network.findings()[p.limit.finding];
+                    row_of(finding, mechanism).map_or((1.0, 0.0), |r| {
+                        let own = Positive::new(p.limit, &finding.rows[r].bins[b]);
+                        (own.below, own.reach)
+                    })
+                }),
+            })
+            .collect();
+        Step {
+            mechanism,
+            present: Vec::new(),
+            to: Vec::new(),
+            n_out: 1,
+            order,
+            len_in,
+            len_out,
+            touch: bits.iter().rev().map(|(_, t)| *t).collect(),
+            states,
+            absent: self.table(&bits, &single, |_| (1.0, 0.0)),
+            plain: true,
+        }
+    }
+
+    /// The table of one state: a product over the findings it touches.
+    fn table(
+        &self,
+        bits: &[(usize, Touch)],
+        single: &[usize],
+        own: impl Fn(&Positive) -> (f64, f64),
+    ) -> Vec<f64> {
+        let opened = |p: &Positive, (below, reach): (f64, f64)| {
+            (p.below * below, p.reach * below + (p.below + p.reach) * reach)
+        };
+        let first = single.iter().fold(1.0, |product, &p| {
+            let p = &self.positives[p];
+            product * opened(p, own(p)).1
+        });
+        let mut table = vec![first];
+        for &(p, touch) in bits {
+            let p = &self.positives[p];
+            let (below, reach) = own(p);
+            let (low, high) = match touch {
+                Touch::Stays => (below, reach),
+                Touch::Opens => opened(p, (below, reach)),
+                Touch::Closes => (reach, below + reach),
+            };
+            let n = table.len();
+            table.extend_from_within(..);
+            table[..n].iter_mut().for_each(|x| *x *= low);
+            table[n..].iter_mut().for_each(|x| *x *= high);
+        }
+        table
+    }
+
+    /// Chances of presence and the contexts after a step.
+    fn chain(
+        &self,
+        member: usize,
+        step: &mut Step,
+        open: &mut Vec<usize>,
+        contexts: &mut Vec<Context>,
+        folded: &[bool],
+    ) {
+        let prior = self.network.prior(step.mechanism);
+        let own = open.iter().position(|&c| c == member);
+        let mut after_open = open.clone();
+        if let Some(i) = own {
+            after_open.remove(i);
+        }
+        for &(c, _) in &self.children[member] {
+            if !after_open.contains(&c) {
+                after_open.push(c);
+            }
+        }
+        let bit = self.tracked.iter().position(|&t| t == step.mechanism);
+        let mut after: Vec<Context> = Vec::new();
+        let mut place = |context: Context| match after.iter().position(|c| *c == context) {
+            Some(i) => i,
+            None => {
+                after.push(context);
+                after.len() - 1
+            }
+        };
+        for context in contexts.iter() {
+            let factor = own.map_or(1.0, |i| context.products[i]);
+            step.present.push(prior * factor / (1.0 - prior + prior * factor));
+            let mut absent = context.clone();
+            if let Some(i) = own {
+                absent.products.remove(i);
+            }
+            absent.products.resize(after_open.len(), 1.0);
+            let mut present = absent.clone();
+            for (c, factor) in &self.children[member] {
+                if let Some(i) = after_open.iter().position(|o| o == c) {
+                    present.products[i] *= factor;
+                }
+            }
+            if let Some(bit) = bit {
+                present.tracked |= 1 << bit;
+            }
+            step.to.push([place(absent), place(present)]);
+        }
+        debug_assert!(after_open.iter().all(|&c| !folded[c]), "children come after their parents");
+        step.n_out = after.len();
+        step.plain = step.to.iter().all(|[a, p]| a == p)
+            && step.present.iter().all(|p| *p == step.present[0]);
+        *open = after_open;
+        *contexts = after;
+    }
+}
+
+pub(crate) fn row_of(finding: &Finding, mechanism: usize) -> Option<usize> {
+    finding.rows.iter().position(|r| r.mechanism == mechanism)
+}
+
+/// For each place in the new order of bits, the place in the old one; empty when equal.
+fn permutation(old: &[usize], new: &[usize]) -> Vec<u32> {
+    if old == new {
+        return Vec::new();
+    }
+    let mut places = vec![0u32];
+    for bit in new {
+        let at = old.iter().position(|b| b == bit).unwrap_or(0);
+        let n = places.len();
+        places.extend_from_within(..);
+        places[n..].iter_mut().for_each(|x| *x |= 1 << at);
+    }
+    places
+}
