@@ -356,6 +356,7 @@ codes! {
     TooManyOptions "too-many-options" "Options are chosen with the keys 1 to 9, so there can be nine at most.",
     StemTells "stem-tells" "The question itself names the right answer, so that nobody has to look at the picture.",
     NotInView "not-in-view" "The condition cannot be seen from where the scene is seen.",
+    AlsoTrue "also-true" "A wrong option is true of the scene as well, so that whoever sees it is marked wrong.",
     NoWayOut "no-way-out" "The conditions offer `normal`, but the causes do not; whoever finds the cell normal could not go on.",
 }
 

@@ -1,10 +1,6 @@
 //! What a learner submits, and its one-line text for the records.
 
-use jarlight_model::{
-    authored::read_file,
-    authored_enum, authored_record,
-    diag::Source,
-};
+use jarlight_model::{authored::read_file, authored_enum, authored_record, diag::Source};
 use std::fmt::Write as _;
 
 authored_record! {
@@ -164,10 +160,8 @@ fn optional(place: Option<&str>) -> String {
 }
 
 fn nears(near: &[Near]) -> String {
-    let all: Vec<String> = near
-        .iter()
-        .map(|n| format!("(place: {}, off: {:?})", quoted(&n.place), n.off))
-        .collect();
+    let all: Vec<String> =
+        near.iter().map(|n| format!("(place: {}, off: {:?})", quoted(&n.place), n.off)).collect();
     format!("[{}]", all.join(", "))
 }
 

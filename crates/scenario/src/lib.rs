@@ -6,4 +6,10 @@
 #![warn(clippy::disallowed_methods)]
 
 pub mod answer;
+mod check;
 pub mod format;
+pub mod places;
+mod scenario;
+
+pub use answer::{Answer, Confidence};
+pub use scenario::{Scenario, TargetUse, is_kind};

@@ -1,0 +1,134 @@
+//! Whether the scene shows what the question asks about, and the stem keeps it to itself.
+
+use super::{Checker, is_harmless};
+use crate::{
+    format::{CANNOT_TELL, Form, NORMAL, Question, Scene, View},
+    places,
+};
+use jarlight_model::{
+    catalogue::{Catalogue, SeenFrom},
+    diag::{Code, Level},
+};
+
+pub(super) fn check(c: &mut Checker<'_>) {
+    for q in c.questions() {
+        let Some(scene) = c.scene_of(q) else { continue };
+        match &q.form.value {
+            Form::Diagnose { condition, .. } => {
+                let right = condition.right.as_str();
+                let wrong = defects(c.catalogue, scene);
+                if right == NORMAL && !wrong.is_empty() {
+                    let what =
+                        format!("the answer is `normal`, but the scene shows `{}`", wrong[0]);
+                    c.error(Code::NothingToSee, &condition.right.at, what);
+                } else if ![NORMAL, CANNOT_TELL].contains(&right)
+                    && c.catalogue.condition(right).is_some()
+                {
+                    shown(c, scene, right, &condition.right.at);
+                    tells(c, q, right);
+                }
+                for option in &condition.options {
+                    distractor(c, scene, option.as_str(), right, &option.at);
+                }
+            }
+            Form::Name { target, .. } => {
+                if let Some((part, _)) = places::split(&target.value) {
+                    tells(c, q, part);
+                }
+            }
+            Form::Point { .. } | Form::Choice { .. } => {}
+        }
+    }
+}
+
+/// The conditions of a scene that are no harmless look-alikes.
+fn defects<'a>(catalogue: &Catalogue, scene: &'a Scene) -> Vec<&'a str> {
+    let ids = scene.conditions.iter().filter(|p| p.severity.value.high > 0.0);
+    ids.map(|p| p.id.as_str()).filter(|id| !is_harmless(catalogue, id)).collect()
+}
+
+/// Reports a condition that the scene lacks, or that cannot be seen from there.
+fn shown(c: &mut Checker<'_>, scene: &Scene, id: &str, at: &std::ops::Range<usize>) {
+    let there = scene.conditions.iter().any(|p| p.id.as_str() == id && p.severity.value.low > 0.0);
+    if !there {
+        let what = format!("the scene does not show `{id}`");
+        let placed: Vec<String> = scene.conditions.iter().map(|p| p.id.to_string()).collect();
+        c.error(Code::NothingToSee, at, what).help = Some(if placed.is_empty() {
+            "add it to the conditions of the scene".to_owned()
+        } else {
+            format!("the scene shows: {}", placed.join(", "))
+        });
+        return;
+    }
+    let Some(condition) = c.catalogue.condition(id) else { return };
+    let from: &[SeenFrom] = match scene.view {
+        View::Edge => &[SeenFrom::Edge, SeenFrom::Post, SeenFrom::Strap, SeenFrom::Rack],
+        View::Face => &[SeenFrom::Face, SeenFrom::Post, SeenFrom::Strap],
+        View::Plan => &[SeenFrom::Top, SeenFrom::Post, SeenFrom::Rack],
+    };
+    if !condition.views.iter().any(|v| from.contains(v)) {
+        let what = format!("`{id}` cannot be seen from this view");
+        c.error(Code::NotInView, at, what).level = Level::Warning;
+    }
+}
+
+/// Reports a wrong option that is true of the scene as well.
+fn distractor(
+    c: &mut Checker<'_>,
+    scene: &Scene,
+    option: &str,
+    right: &str,
+    at: &std::ops::Range<usize>,
+) {
+    let there = scene.conditions.iter().any(|p| p.id.as_str() == option);
+    if there && option != right && !is_harmless(c.catalogue, option) && right != NORMAL {
+        let what = format!("the scene shows `{option}` too, so this option is not wrong");
+        c.error(Code::AlsoTrue, at, what).help =
+            Some("take it out of the options or out of the scene".to_owned());
+    }
+}
+
+/// Warns when the stem or the hint says the name of the right answer.
+fn tells(c: &mut Checker<'_>, q: &Question, id: &str) {
+    let catalogue = c.catalogue;
+    let synonyms = catalogue
+        .condition(id)
+        .map(|x| &x.synonyms)
+        .or_else(|| catalogue.part(id).map(|p| &p.synonyms));
+    let mut names = vec![catalogue.name_of(id)];
+    names.extend(synonyms.into_iter().flatten().cloned());
+    let stem = q.stem.value.to_lowercase();
+    if let Some(name) = names.iter().find(|n| stem.contains(&n.to_lowercase())) {
+        let what = format!("the stem says `{name}`, which is the right answer");
+        c.error(Code::StemTells, &q.stem.at, what).level = Level::Warning;
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use crate::check::testing::found;
+
+    #[test]
+    fn the_right_condition_must_be_on_the_scene() {
+        let none = (", conditions: [(id: \"sediment_light\", severity: 0.6)]", "");
+        assert_eq!(found(&[none]), ["nothing-to-see \"sediment_light\""]);
+        let normal = ("right: \"sediment_light\"", "right: \"normal\"");
+        assert_eq!(found(&[normal]), ["nothing-to-see \"normal\""]);
+    }
+
+    #[test]
+    fn a_distractor_must_not_be_true() {
+        let both = ("severity: 0.6)", "severity: 0.6), (id: \"sediment_dark\", severity: 0.6)");
+        assert_eq!(found(&[both]), ["also-true \"sediment_dark\""]);
+    }
+
+    #[test]
+    fn a_stem_that_tells_and_a_view_that_hides_are_warnings() {
+        assert_eq!(
+            found(&[("What is ringed?", "Is the separator ringed?")]),
+            ["stem-tells \"Is the separator ringed?\""]
+        );
+        let plan = ("\"medium_pasted\",", "\"medium_pasted\", view: Plan,");
+        assert_eq!(found(&[plan]), ["not-in-view \"sediment_light\""]);
+    }
+}
