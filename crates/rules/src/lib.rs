@@ -21,8 +21,10 @@
 #![warn(clippy::disallowed_methods)]
 
 mod case_file;
+mod cell;
 mod evidence;
 mod fold;
+mod growth;
 mod infer;
 pub mod json;
 mod kernel;
@@ -34,7 +36,9 @@ mod rules_file;
 mod weigh;
 
 pub use case_file::{Case, CaseScope, Entry};
+pub use cell::Cell;
 pub use evidence::{Evidence, Seen};
+pub use growth::rate_at;
 pub use infer::{Began, InferError, MAX_SOFT, Marginal, Posterior, infer};
 pub use look::{Look, NextLooks, joint_presence, next_looks};
 pub use network::{Bin, Finding, Mechanism, Network, NetworkError, Row};
