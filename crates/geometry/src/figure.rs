@@ -1,0 +1,627 @@
+//! A finished figure of a cell: the drawing between its labels, with title, caption and scale bar.
+
+use crate::{
+    callout::{self, GUTTER, Label, PAD, Placed, RUN, Style},
+    palette::Role,
+    scene::{Anchor, Scene, SceneBuilder, Shade, Stroke, Text, Weight},
+    text,
+};
+use jarlight_model::catalogue::{Catalogue, LabelSet};
+use kurbo::{Affine, BezPath, Circle, Point, Rect, RoundedRect, Shape as _};
+
+/// Free margin round a figure.
+const MARGIN: f64 = 36.0;
+
+/// What the labels show.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Labels {
+    /// Names and notes.
+    Names,
+    /// Numbers, with a key on the right.
+    Numbers,
+    /// There are none.
+    None,
+}
+
+/// A detail in its own frame at the lower left, joined to its place in the drawing.
+#[derive(Clone, Copy, Debug)]
+pub struct Inset<'a> {
+    /// The detail, in millimetres.
+    pub scene_mm: &'a Scene,
+    /// Its title.
+    pub title: &'a str,
+    /// A line under the title.
+    pub note: &'a str,
+    /// Where it lies in the drawing, in millimetres.
+    pub at: Point,
+    /// Radius of the ring round that place, in millimetres.
+    pub radius: f64,
+}
+
+/// What a figure shows.
+#[derive(Clone, Copy, Debug)]
+pub struct Ask<'a> {
+    /// The drawing, in millimetres.
+    pub scene_mm: &'a Scene,
+    /// Names and ranks of the parts.
+    pub catalogue: &'a Catalogue,
+    /// Width of the figure in pixels.
+    pub width_px: f64,
+    /// Height of the figure in pixels.
+    pub height_px: f64,
+    /// Title; none when empty.
+    pub title: &'a str,
+    /// A line under the title; none when empty.
+    pub subtitle: &'a str,
+    /// What stands at the foot; nothing when empty.
+    pub caption: &'a str,
+    /// What the labels show.
+    pub labels: Labels,
+    /// The sets of parts to be labelled; all parts when empty.
+    pub sets: &'a [LabelSet],
+    /// Size of text, 1.0 at 100 %.
+    pub text_scale: f64,
+    /// Whether a scale bar is drawn; not where something is stretched or pulled apart.
+    pub scale_bar: bool,
+    /// A detail.
+    pub inset: Option<Inset<'a>>,
+}
+
+/// A finished figure and where its things are.
+#[derive(Clone, Debug)]
+pub struct Figure {
+    /// Everything, in pixels; its targets are those of the drawing.
+    pub scene: Scene,
+    /// The labels.
+    pub placed: Placed,
+    /// Scale of the drawing.
+    pub px_per_mm: f64,
+    /// What the drawing fills.
+    pub drawing: Rect,
+}
+
+/// The finished figure, in pixels.
+pub fn cell(ask: &Ask<'_>) -> Scene {
+    compose(ask).scene
+}
+
+/// The scale at which the figure will show this drawing, for asking for its level of detail.
+pub fn px_per_mm(ask: &Ask<'_>) -> f64 {
+    Frame::new(ask).scale
+}
+
+/// The finished figure and where its things are.
+pub fn compose(ask: &Ask<'_>) -> Figure {
+    let frame = Frame::new(ask);
+    let mut scene = ask.scene_mm.transformed(frame.affine);
+    let drawing = scene.bounds;
+    let mut columns = callout::columns(drawing, frame.labelled);
+    let panel = ask.inset.map(|inset| frame.panel(&inset));
+    if let Some(panel) = panel {
+        columns[0].bottom = panel.y0 - 16.0;
+    }
+    let style = match ask.labels {
+        Labels::Numbers => Style::Numbers,
+        Labels::Names | Labels::None => Style::Names,
+    };
+    let labels = labels(ask, &scene);
+    spread(&mut scene, &labels);
+    let placed = callout::place_in(
+        &callout::Ask {
+            scene: &scene,
+            labels: &labels,
+            area: frame.labelled,
+            text_scale: ask.text_scale,
+            style,
+        },
+        columns,
+    );
+    if let (Some(inset), Some(panel)) = (ask.inset, panel) {
+        draw_inset(&mut scene, &inset, panel, frame.affine, ask.text_scale);
+    }
+    scene.append(callout::draw(&placed, ask.text_scale, None));
+    if ask.labels == Labels::Numbers {
+        let corner = Point::new(frame.labelled.x1 + 24.0, frame.area.y0);
+        scene.append(callout::key(&placed, corner, frame.area.height(), ask.text_scale));
+    }
+    scene.append(frame.words(ask, drawing));
+    scene.bounds = Rect::new(0.0, 0.0, ask.width_px, ask.height_px);
+    Figure { scene, placed, px_per_mm: frame.scale, drawing }
+}
+
+/// Where things go.
+struct Frame {
+    /// Lines of the title, the line under it, the caption.
+    title: Vec<String>,
+    subtitle: Vec<String>,
+    caption: Vec<String>,
+    /// Between title and caption.
+    area: Rect,
+    /// The part of the area for drawing and labels.
+    labelled: Rect,
+    scale: f64,
+    affine: Affine,
+}
+
+impl Frame {
+    fn new(ask: &Ask<'_>) -> Self {
+        let s = ask.text_scale;
+        let wide = ask.width_px - 2.0 * MARGIN;
+        let title = wrap(ask.title, Weight::Bold, 30.0 * s, wide);
+        let subtitle = wrap(ask.subtitle, Weight::Regular, 13.5 * s, wide);
+        // The scale bar stands right of the caption and is at most 0.3 of the drawing wide.
+        let caption_width = if ask.scale_bar { wide * 0.65 } else { wide };
+        let caption = wrap(ask.caption, Weight::Regular, 12.0 * s, caption_width);
+        let head = title.len() as f64 * 38.0 * s + subtitle.len() as f64 * 20.0 * s;
+        let bar = if ask.scale_bar { 28.0 * s } else { 0.0 };
+        let foot = (caption.len() as f64 * 17.0 * s).max(bar);
+        let gap = |filled: f64| if filled > 0.0 { 20.0 } else { 0.0 };
+        let area = Rect::new(
+            MARGIN,
+            MARGIN + head + gap(head),
+            ask.width_px - MARGIN,
+            ask.height_px - MARGIN - foot - gap(foot),
+        );
+        let labels = labels(ask, ask.scene_mm);
+        let out = PAD + RUN + GUTTER;
+        let mut labelled = area;
+        let column = match ask.labels {
+            Labels::None => 0.0,
+            Labels::Numbers => {
+                labelled.x1 -= callout::key_width(&labels, s) + 24.0;
+                callout::width(&labels, Style::Numbers, s, false) + out
+            }
+            Labels::Names => {
+                // Notes may take a good quarter of the width; names what they need.
+                let full = callout::width(&labels, Style::Names, s, true);
+                let names = callout::width(&labels, Style::Names, s, false);
+                let room = (0.28 * ask.width_px - out).max(names);
+                full.min(room).min(0.38 * ask.width_px) + out
+            }
+        };
+        let bounds = ask.scene_mm.bounds;
+        let across = (labelled.width() - 2.0 * column).max(1.0) / bounds.width().max(1e-6);
+        let down = area.height().max(1.0) / bounds.height().max(1e-6);
+        let scale = across.min(down);
+        let affine = Affine::translate(labelled.center().to_vec2())
+            * Affine::scale(scale)
+            * Affine::translate(-bounds.center().to_vec2());
+        Self { title, subtitle, caption, area, labelled, scale, affine }
+    }
+
+    /// The frame of a detail at the lower left.
+    fn panel(&self, inset: &Inset<'_>) -> Rect {
+        let column = self.drawing_left(inset) - self.area.x0;
+        let width = column.clamp(80.0, 0.24 * self.area.width().max(400.0));
+        let b = inset.scene_mm.bounds;
+        let picture = (width - 24.0) * b.height() / b.width().max(1e-6);
+        let height = (picture + 72.0).min(0.5 * self.area.height());
+        Rect::new(self.area.x0, self.area.y1 - height, self.area.x0 + width, self.area.y1)
+    }
+
+    fn drawing_left(&self, inset: &Inset<'_>) -> f64 {
+        let at = self.affine * inset.at;
+        at.x.min(self.labelled.center().x) - inset.radius * self.scale - GUTTER
+    }
+
+    fn words(&self, ask: &Ask<'_>, drawing: Rect) -> Scene {
+        let s = ask.text_scale;
+        let mut b = SceneBuilder::new(Rect::new(0.0, 0.0, ask.width_px, ask.height_px));
+        let mut y = MARGIN;
+        for line in &self.title {
+            text_line(&mut b, line, Point::new(MARGIN, y + 26.0 * s), 30.0 * s, Weight::Bold);
+            y += 38.0 * s;
+        }
+        for line in &self.subtitle {
+            text_line(&mut b, line, Point::new(MARGIN, y + 14.0 * s), 13.5 * s, Weight::Regular);
+            y += 20.0 * s;
+        }
+        let foot = ask.height_px - MARGIN;
+        for (i, line) in self.caption.iter().rev().enumerate() {
+            let at = Point::new(MARGIN, foot - 4.0 * s - i as f64 * 17.0 * s);
+            text_line(&mut b, line, at, 12.0 * s, Weight::Regular);
+        }
+        if ask.scale_bar {
+            let corner = Point::new(ask.width_px - MARGIN, foot);
+            scale_bar(&mut b, corner, drawing.width(), self.scale, s);
+        }
+        b.finish()
+    }
+}
+
+fn text_line(b: &mut SceneBuilder, words: &str, at: Point, size: f64, weight: Weight) {
+    let role = if weight == Weight::Regular { Role::SecondInk } else { Role::Ink };
+    b.text(Text {
+        at,
+        size,
+        anchor: Anchor::Start,
+        weight,
+        shade: Shade::base(role),
+        halo: None,
+        upright: false,
+        words: words.to_owned(),
+    });
+}
+
+/// Breaks a text into lines of a width, at spaces.
+fn wrap(words: &str, weight: Weight, size: f64, width: f64) -> Vec<String> {
+    let mut lines: Vec<String> = Vec::new();
+    for word in words.split_whitespace() {
+        match lines.last_mut() {
+            Some(line) if text::width(&format!("{line} {word}"), weight, size) <= width => {
+                line.push(' ');
+                line.push_str(word);
+            }
+            _ => lines.push(word.to_owned()),
+        }
+    }
+    lines
+}
+
+/// One label for each part of the sets that the drawing shows.
+///
+/// Of several targets of a part the outermost one on the emptier side is named, unless
+/// another label already points to its neighbourhood.
+fn labels(ask: &Ask<'_>, scene: &Scene) -> Vec<Label> {
+    if ask.labels == Labels::None {
+        return Vec::new();
+    }
+    let wanted =
+        |sets: &[LabelSet]| ask.sets.is_empty() || sets.iter().any(|s| ask.sets.contains(s));
+    // A target can be left out of a drawing and still have its number.
+    let mut drawn = vec![false; scene.targets.len()];
+    for target in scene.prims.iter().filter(|p| p.glint.is_none()).filter_map(|p| p.target) {
+        drawn[target as usize] = true;
+    }
+    let mut shown: Vec<_> = ask
+        .catalogue
+        .parts
+        .iter()
+        .filter(|p| wanted(&p.sets))
+        .filter_map(|part| {
+            let of_part = |i: &usize| &*scene.targets[*i].part == part.id.value.as_str();
+            let targets: Vec<usize> =
+                (0..drawn.len()).filter(|i| drawn[*i] && of_part(i)).collect();
+            (!targets.is_empty()).then_some((part, targets))
+        })
+        .collect();
+    // Those without a choice first, since they settle which side is fuller.
+    shown.sort_by_key(|(part, targets)| (targets.len() > 1, part.rank));
+    let middle = scene.bounds.center().x;
+    let near = 0.03 * scene.bounds.width();
+    let mut spots: Vec<Point> = Vec::new();
+    let mut left = 0;
+    let mut labels = Vec::new();
+    for (part, mut targets) in shown {
+        let goes_left = 2 * left < spots.len();
+        let inward = |i: usize| {
+            let x = scene.targets[i].spot.x;
+            if goes_left { x } else { -x }
+        };
+        targets.sort_by(|a, b| inward(*a).total_cmp(&inward(*b)).then(a.cmp(b)));
+        let free = |i: &&usize| {
+            let spot = scene.targets[**i].spot;
+            spots.iter().all(|s| s.distance(spot) >= near)
+        };
+        let Some(target) = targets.iter().find(free).or_else(|| targets.first()).copied() else {
+            continue;
+        };
+        let spot = scene.targets[target].spot;
+        left += usize::from(spot.x < middle);
+        spots.push(spot);
+        labels.push(Label {
+            target: target as u32,
+            name: part.name.clone(),
+            note: Some(part.note.clone()).filter(|n| !n.is_empty()),
+            rank: part.rank,
+        });
+    }
+    labels.sort_by_key(|l| (l.rank, l.target));
+    labels
+}
+
+/// Moves the spots of tall parts along them, so that not all leaders end at one height.
+fn spread(scene: &mut Scene, labels: &[Label]) {
+    let middle = scene.bounds.center().x;
+    let mut tall: [Vec<(usize, Rect)>; 2] = [Vec::new(), Vec::new()];
+    for label in labels {
+        let target = label.target as usize;
+        let Some(spot) = scene.targets.get(target).map(|t| t.spot) else { continue };
+        let extent =
+            scene.outlines(label.target).map(|p| p.bounding_box()).reduce(|a, b| a.union(b));
+        if let Some(r) = extent.filter(|r| r.height() > 120.0 && r.height() > 3.0 * r.width()) {
+            tall[usize::from(spot.x >= middle)].push((target, r));
+        }
+    }
+    for side in &tall {
+        for (i, (target, extent)) in side.iter().enumerate() {
+            let share = (i as f64 + 0.5) / side.len() as f64;
+            let x = scene.targets[*target].spot.x;
+            let at = Point::new(x, extent.y0 + (0.1 + 0.8 * share) * extent.height());
+            // Something may hang before it there.
+            if scene.pick(at) == Some(*target as u32) {
+                scene.targets[*target].spot = at;
+            }
+        }
+    }
+}
+
+/// The length of the bar in millimetres: 1, 2 or 5 times a power of ten, at most 0.3 of the
+/// drawing.
+fn bar_length(drawing_mm: f64) -> f64 {
+    let most = 0.3 * drawing_mm;
+    if !(most.is_finite() && most > 0.0) {
+        return 0.0;
+    }
+    let decade = libm::pow(10.0, libm::floor(libm::log10(most)));
+    let step = [5.0, 2.0, 1.0].into_iter().find(|m| m * decade <= most * (1.0 + 1e-9));
+    step.unwrap_or(1.0) * decade
+}
+
+/// A bar of alternate blocks that ends at the corner.
+fn scale_bar(b: &mut SceneBuilder, corner: Point, drawing_px: f64, scale: f64, s: f64) {
+    let length = bar_length(drawing_px / scale);
+    if length <= 0.0 {
+        return;
+    }
+    let size = 12.0 * s;
+    let unit = format!("{length} mm");
+    // The last number is centred on the end of the bar and must stay within the margin.
+    let right = corner.x - text::width(&unit, Weight::Regular, size) / 2.0;
+    let (left, top) = (right - length * scale, corner.y - 6.0);
+    let block = (right - left) / 4.0;
+    for i in 0..4 {
+        let x = left + f64::from(i) * block;
+        let fill = if i % 2 == 0 { Role::SecondInk } else { Role::Panel };
+        let line = Stroke::new(1.0, Shade::base(Role::SecondInk));
+        b.shape(Rect::new(x, top, x + block, corner.y).to_path(0.1), Shade::base(fill), Some(line));
+    }
+    let half = format!("{}", length / 2.0);
+    for (x, words) in [(left, "0"), ((left + right) / 2.0, half.as_str()), (right, unit.as_str())] {
+        b.text(Text {
+            at: Point::new(x, top - 6.0 * s),
+            size,
+            anchor: Anchor::Middle,
+            weight: Weight::Regular,
+            shade: Shade::base(Role::SecondInk),
+            halo: None,
+            upright: false,
+            words: words.to_owned(),
+        });
+    }
+}
+
+fn draw_inset(scene: &mut Scene, inset: &Inset<'_>, panel: Rect, affine: Affine, s: f64) {
+    let accent = |width| Stroke::new(width, Shade::base(Role::Accent));
+    let ring = affine * inset.at;
+    let radius = inset.radius * affine.determinant().abs().sqrt();
+    let mut b = SceneBuilder::new(scene.bounds);
+    let from = Point::new(panel.x1, ring.y.clamp(panel.y0 + 12.0, panel.y1 - 12.0));
+    let way = (ring - from).normalize();
+    let mut line = BezPath::new();
+    line.move_to(from);
+    line.line_to(ring - way * radius);
+    let circle = Circle::new(ring, radius).to_path(0.01);
+    for stroke in [Stroke::new(5.0, Shade::base(Role::Page)), accent(2.0)] {
+        b.line(line.clone(), stroke.clone());
+        b.line(circle.clone(), stroke);
+    }
+    let outline = RoundedRect::from_rect(panel, 10.0).to_path(0.01);
+    b.shape(outline, Shade::base(Role::Panel), Some(accent(2.0)));
+    let title = Point::new(panel.x0 + 12.0, panel.y0 + 22.0 * s);
+    text_line(&mut b, inset.title, title, 14.0 * s, Weight::SemiBold);
+    let note = Point::new(panel.x0 + 12.0, panel.y0 + 40.0 * s);
+    text_line(&mut b, inset.note, note, 12.0 * s, Weight::Regular);
+    scene.append(b.finish());
+    let room = Rect::new(panel.x0 + 12.0, panel.y0 + 50.0 * s, panel.x1 - 12.0, panel.y1 - 12.0);
+    let bounds = inset.scene_mm.bounds;
+    let scale = (room.width() / bounds.width().max(1e-6))
+        .min(room.height().max(1.0) / bounds.height().max(1e-6));
+    let mut detail = inset.scene_mm.transformed(
+        Affine::translate(room.center().to_vec2())
+            * Affine::scale(scale)
+            * Affine::translate(-bounds.center().to_vec2()),
+    );
+    // The parts of the detail are the same ones as in the drawing; ids must stay single.
+    detail.targets.clear();
+    for prim in &mut detail.prims {
+        prim.target = None;
+    }
+    scene.append(detail);
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::scene::Form;
+
+    /// A box with thirteen plates, posts and floor, as far as labels are concerned.
+    fn drawing() -> Scene {
+        let mut b = SceneBuilder::new(Rect::new(0.0, 0.0, 160.0, 320.0));
+        let rect = |b: &mut SceneBuilder, part: &str, r: Rect, role| {
+            b.begin(part, r.center());
+            b.shape(r.to_path(0.1), Shade::base(role), Some(Stroke::new(0.9, Shade::edge(role))));
+        };
+        rect(&mut b, "jar", Rect::new(0.0, 40.0, 160.0, 320.0), Role::JarGlass);
+        rect(&mut b, "post_positive", Rect::new(25.0, 0.0, 50.0, 80.0), Role::LeadPositive);
+        rect(&mut b, "post_negative", Rect::new(110.0, 0.0, 135.0, 80.0), Role::LeadNegative);
+        for i in 0..13 {
+            let x = 12.0 + 10.5 * f64::from(i);
+            let (part, role) = match i {
+                0 | 12 => ("negative_plate_end", Role::NegativeBorder),
+                i if i % 2 == 0 => ("negative_plate_inside", Role::NegativeBorder),
+                _ => ("positive_plate", Role::PositiveBorder),
+            };
+            rect(&mut b, part, Rect::new(x, 90.0, x + 6.0, 290.0), role);
+        }
+        rect(&mut b, "sediment", Rect::new(2.0, 310.0, 158.0, 318.0), Role::Sediment);
+        b.finish()
+    }
+
+    fn ask<'a>(scene: &'a Scene, sets: &'a [LabelSet]) -> Ask<'a> {
+        Ask {
+            scene_mm: scene,
+            catalogue: Catalogue::builtin(),
+            width_px: 1280.0,
+            height_px: 900.0,
+            title: "Edge view",
+            subtitle: "One cell seen from the aisle.",
+            caption: "True proportions.",
+            labels: Labels::Names,
+            sets,
+            text_scale: 1.0,
+            scale_bar: true,
+            inset: None,
+        }
+    }
+
+    fn texts(scene: &Scene) -> Vec<&Text> {
+        let text = |p: &'_ crate::scene::Prim| matches!(p.form, Form::Text(_));
+        scene
+            .prims
+            .iter()
+            .filter(|p| text(p))
+            .filter_map(|p| match &p.form {
+                Form::Text(t) => Some(t),
+                Form::Path { .. } => None,
+            })
+            .collect()
+    }
+
+    #[test]
+    fn each_part_is_named_once_and_none_is_left_out() {
+        let scene = drawing();
+        let figure = compose(&ask(&scene, &[]));
+        let mut names: Vec<&str> = figure.placed.labels.iter().map(|l| l.name.as_str()).collect();
+        names.sort_unstable();
+        assert_eq!(
+            names,
+            [
+                "End negative plate",
+                "Inside negative plate",
+                "Jar",
+                "Negative post",
+                "Positive plate",
+                "Positive post",
+                "Sediment",
+            ]
+        );
+        assert!(figure.placed.left_out.is_empty());
+    }
+
+    #[test]
+    fn a_set_names_its_own_parts_only() {
+        let scene = drawing();
+        let figure = compose(&ask(&scene, &[LabelSet::Acid]));
+        let names: Vec<&str> = figure.placed.labels.iter().map(|l| l.name.as_str()).collect();
+        assert_eq!(names, ["Jar"]);
+    }
+
+    #[test]
+    fn a_part_that_is_not_drawn_is_not_named() {
+        let mut scene = drawing();
+        let jar = scene.targets.iter().position(|t| &*t.part == "jar").unwrap() as u32;
+        scene.prims.retain(|p| p.target != Some(jar));
+        let figure = compose(&ask(&scene, &[]));
+        assert!(figure.placed.labels.iter().all(|l| l.name != "Jar"));
+    }
+
+    #[test]
+    fn nothing_stands_outside_the_figure_at_any_text_size() {
+        let scene = drawing();
+        for text_scale in [1.0, 1.3, 2.0] {
+            for labels in [Labels::Names, Labels::Numbers, Labels::None] {
+                let ask = Ask { text_scale, labels, ..ask(&scene, &[]) };
+                let figure = compose(&ask);
+                let page = figure.scene.bounds;
+                assert_eq!(page, Rect::new(0.0, 0.0, 1280.0, 900.0));
+                assert_eq!(page.union(figure.drawing), page, "{text_scale} {labels:?}");
+                for t in texts(&figure.scene) {
+                    let w = text::width(&t.words, t.weight, t.size);
+                    let x = match t.anchor {
+                        Anchor::Start => t.at.x,
+                        Anchor::Middle => t.at.x - w / 2.0,
+                        Anchor::End => t.at.x - w,
+                    };
+                    let covered = Rect::new(x, t.at.y - t.size, x + w, t.at.y + 0.25 * t.size);
+                    assert_eq!(page.union(covered), page, "{} {text_scale} {labels:?}", t.words);
+                    let (title, caption) = (figure.drawing.y0 - 6.0, figure.drawing.y1 + 6.0);
+                    assert!(
+                        covered.y1 <= title
+                            || covered.y0 >= caption
+                            || covered.x1 <= figure.drawing.x0
+                            || covered.x0 >= figure.drawing.x1,
+                        "{} lies on the drawing",
+                        t.words
+                    );
+                }
+            }
+        }
+    }
+
+    #[test]
+    fn leaders_end_on_their_part_and_tall_parts_take_different_heights() {
+        let scene = drawing();
+        let figure = compose(&ask(&scene, &[]));
+        let mut heights = Vec::new();
+        for label in &figure.placed.labels {
+            let target = &figure.scene.targets[label.target as usize];
+            if &*target.part != "jar" {
+                assert_eq!(figure.scene.pick(label.ring), Some(label.target), "{}", label.name);
+            }
+            if target.part.contains("plate") {
+                heights.push(label.ring.y.round() as i64);
+            }
+        }
+        heights.dedup();
+        assert_eq!(heights.len(), 3);
+    }
+
+    #[test]
+    fn the_scale_bar_is_a_round_length_of_true_size() {
+        for (width, length) in
+            [(160.0, 20.0), (40.0, 10.0), (333.0, 50.0), (1.0, 0.2), (700.0, 200.0)]
+        {
+            assert!(
+                (bar_length(width) - length).abs() < 1e-9 * length,
+                "{width}: {}",
+                bar_length(width)
+            );
+        }
+        let scene = drawing();
+        let figure = compose(&ask(&scene, &[]));
+        let at = |words: &str| {
+            texts(&figure.scene).into_iter().find(|t| t.words == words).map(|t| t.at.x).unwrap()
+        };
+        let drawn = at("20 mm") - at("0");
+        assert!((drawn - 20.0 * figure.px_per_mm).abs() < 1e-9);
+        let unit = figure.drawing.width() / 160.0;
+        assert!((unit - figure.px_per_mm).abs() < 1e-9);
+        assert_eq!(px_per_mm(&ask(&scene, &[])), figure.px_per_mm);
+    }
+
+    #[test]
+    fn a_detail_stands_in_its_frame_and_brings_no_second_ids() {
+        let (scene, detail) = (drawing(), drawing());
+        let inset = Inset {
+            scene_mm: &detail,
+            title: "Top corner",
+            note: "cut",
+            at: Point::new(20.0, 95.0),
+            radius: 10.0,
+        };
+        let figure = compose(&Ask { inset: Some(inset), ..ask(&scene, &[]) });
+        assert_eq!(figure.scene.targets.len(), scene.targets.len());
+        assert!(texts(&figure.scene).iter().any(|t| t.words == "Top corner"));
+        assert!(figure.placed.left_out.is_empty());
+    }
+
+    #[test]
+    fn long_texts_are_broken_at_spaces() {
+        let words = "Widths are drawn twice as wide as heights so that thin layers show";
+        let lines = wrap(words, Weight::Regular, 12.0, 150.0);
+        assert!(lines.len() > 2);
+        assert!(lines.iter().all(|l| text::width(l, Weight::Regular, 12.0) <= 150.0));
+        assert_eq!(lines.join(" "), words);
+    }
+}
