@@ -3,7 +3,9 @@
 
 #![warn(clippy::disallowed_methods)]
 
+pub mod callout;
 pub mod draw;
+pub mod figure;
 pub mod layout;
 pub mod overlay;
 pub mod palette;

@@ -3,11 +3,11 @@
 pub mod brush;
 mod pen;
 
-pub use pen::{Pen, Shapes, weight};
+pub use pen::{Pen, SealPlace, Shapes, weight};
 
 use crate::{
     layout::{Impossible, Layout},
-    overlay::{self, Effects},
+    overlay::Effects,
     scene::Scene,
     view,
 };
@@ -96,7 +96,6 @@ pub fn scene(request: &Request<'_>) -> Result<Scene, Vec<Impossible>> {
         View::Face => view::face::build(&mut pen),
         View::Plan => view::plan::build(&mut pen),
     }
-    overlay::draw_on_top(&mut pen);
     let mut scene = pen.finish();
     let hidden = &request.options.hidden;
     if !hidden.is_empty() {

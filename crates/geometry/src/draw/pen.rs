@@ -45,6 +45,23 @@ pub struct Pen<'a> {
     pub px: f64,
     /// Bounds of the drawing.
     pub bounds: Rect,
+    /// Seals drawn so far.
+    pub seals: Vec<SealPlace>,
+}
+
+/// Where a post seal lies in the drawing.
+#[derive(Clone, Copy, Debug)]
+pub struct SealPlace {
+    /// Target of the seal.
+    pub target: u32,
+    /// Middle of the post.
+    pub center: Point,
+    /// Radius of the post.
+    pub post: f64,
+    /// Half the width of what closes the seal.
+    pub half: f64,
+    /// Free height over the cover, up to the bar; seen from the side only.
+    pub free: f64,
 }
 
 /// Short calls for the usual shapes.
@@ -73,6 +90,7 @@ impl<'a> Pen<'a> {
             request,
             px,
             bounds: Rect::ZERO,
+            seals: Vec::new(),
         }
     }
 

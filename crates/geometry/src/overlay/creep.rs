@@ -2,12 +2,12 @@
 
 use super::Input;
 use crate::{
-    draw::{Pen, brush},
+    draw::{Pen, SealPlace, brush},
     palette::Role,
     scene::{Paint, Shade, Stroke, Tone},
 };
 use jarlight_model::rng::{child_seed, element};
-use kurbo::{Point, Rect, Shape as _, Vec2};
+use kurbo::{Point, Shape as _, Vec2};
 
 /// `width`: how far the crust reaches from the seal, in millimetres; `climb`: how far up the
 /// post, as a share of that.
@@ -16,67 +16,79 @@ pub fn draw(input: &Input<'_>, pen: &mut Pen<'_>) {
     let climb = input.param("climb", 0.5);
     let role = input.paint(Role::Creep);
     let part = input.step.on.value.as_str();
-    let seals: Vec<(u32, u32)> = pen
-        .out
-        .targets()
-        .iter()
-        .enumerate()
-        .filter(|(_, t)| &*t.part == part && input.covers(part, t.number))
-        .map(|(i, t)| (i as u32, t.number))
-        .collect();
-    for (index, number) in seals {
-        let Some(outline) = pen.outline(index) else { continue };
+    for seal in pen.seals.clone() {
+        let number = pen.out.targets()[seal.target as usize].number;
+        if !input.covers(part, number) {
+            continue;
+        }
         let seed = child_seed(input.seed, &number.to_string());
-        pen.out.resume(Some(index));
-        let area = outline.bounding_box();
+        pen.out.resume(Some(seal.target));
         if pen.seen_from_above() {
-            ring(pen, area, width, role, seed);
+            ring(pen, &seal, width, role, seed);
         } else {
-            collar(pen, area, width, width * climb, role, seed);
+            collar(pen, &seal, width, width * climb, role, seed);
         }
     }
 }
 
-/// Seen from the side: a low crust on the cover round the seal, thicker against the post.
-fn collar(pen: &mut Pen<'_>, seal: Rect, width: f64, climb: f64, role: Role, seed: u64) {
-    let base = seal.y1;
-    let (left, right) = (seal.x0 - 0.35 * width, seal.x1 + 0.35 * width);
-    let n = 22;
-    let mut top = Vec::new();
-    for i in 0..=n {
-        let t = f64::from(i) / f64::from(n);
-        let x = left + t * (right - left);
-        let hump = libm::sin(std::f64::consts::PI * t);
-        let noise = element(seed, u64::from(i as u32)).range(0.35, 1.0);
-        let h = (0.25 * width + 0.75 * climb * hump) * noise;
-        top.push(Point::new(x, base - h.min(seal.height() + climb)));
+/// A smooth wave round a circle from a few harmonics, -1 to 1; lobes differ in size.
+fn wave(seed: u64, angle: f64) -> f64 {
+    let mut sum = 0.0;
+    let mut most = 0.0;
+    for k in [2u32, 3, 5, 8, 13] {
+        let phase = element(seed, u64::from(k)).range(0.0, std::f64::consts::TAU);
+        let weight = 1.0 / libm::sqrt(f64::from(k));
+        sum += weight * libm::sin(f64::from(k) * angle + phase);
+        most += weight;
     }
+    sum / (0.6 * most)
+}
+
+/// Seen from the side: a low crust on the cover round the seal that climbs the post.
+fn collar(pen: &mut Pen<'_>, seal: &SealPlace, width: f64, climb: f64, role: Role, seed: u64) {
+    let base = seal.center.y;
+    let reach = seal.half + 0.5 * width;
+    let n = 44;
+    let top: Vec<Point> = (0..=n)
+        .map(|i| {
+            let t = f64::from(i) / f64::from(n);
+            let x = seal.center.x + (2.0 * t - 1.0) * reach;
+            let off = libm::fabs(x - seal.center.x);
+            // Low on the cover, higher over the seal, highest against the post.
+            let rise = if off < seal.post {
+                climb
+            } else {
+                climb * (1.0 - (off - seal.post) / (reach - seal.post)) * 0.85
+            };
+            let rough = 0.72 + 0.28 * wave(seed, 9.0 * t);
+            let low = 0.16 * width * (1.0 - libm::pow(2.0 * t - 1.0, 4.0));
+            Point::new(x, base - (rise * rough + low).clamp(0.0, seal.free))
+        })
+        .collect();
     let mut outline = brush::smooth(&top);
-    outline.line_to((right + 0.3 * width, base));
-    outline.line_to((left - 0.3 * width, base));
+    outline.line_to((seal.center.x + reach, base + 0.3));
+    outline.line_to((seal.center.x - reach, base + 0.3));
     outline.close_path();
     crust(pen, outline, role, seed);
 }
 
-/// Seen from above: an uneven ring round the seal, wider on one side.
-fn ring(pen: &mut Pen<'_>, seal: Rect, width: f64, role: Role, seed: u64) {
-    let center = seal.center();
-    let inner = 0.5 * seal.width().min(seal.height());
+/// Seen from above: an uneven ring round the post, wider on one side.
+fn ring(pen: &mut Pen<'_>, seal: &SealPlace, width: f64, role: Role, seed: u64) {
     let lean = element(seed, 99).range(0.0, std::f64::consts::TAU);
-    let n = 40;
-    let at = |r: f64, a: f64| center + Vec2::new(r * libm::cos(a), r * libm::sin(a));
-    let mut outer = Vec::new();
-    for i in 0..n {
-        let a = f64::from(i) / f64::from(n) * std::f64::consts::TAU;
-        let noise = element(seed, u64::from(i as u32)).range(0.3, 1.0);
-        let side = 0.65 + 0.35 * libm::cos(a - lean);
-        outer.push(at(inner + width * noise * side, a));
-    }
+    let at = |r: f64, a: f64| seal.center + Vec2::new(r * libm::cos(a), r * libm::sin(a));
+    let n = 72;
+    let outer: Vec<Point> = (0..n)
+        .map(|i| {
+            let a = f64::from(i) / f64::from(n) * std::f64::consts::TAU;
+            let side = 0.62 + 0.38 * libm::cos(a - lean);
+            let reach = width * (side + 0.32 * wave(seed, a));
+            at(seal.post + reach.max(0.15 * width), a)
+        })
+        .collect();
     let mut outline = brush::closed_smooth(&outer);
     // The hole is wound the other way, so that the post stays clear.
-    let hole: Vec<Point> = (0..24)
-        .map(|i| at(inner * 0.86, -f64::from(i) / 24.0 * std::f64::consts::TAU))
-        .collect();
+    let hole: Vec<Point> =
+        (0..24).map(|i| at(seal.post, -f64::from(i) / 24.0 * std::f64::consts::TAU)).collect();
     for el in brush::closed_smooth(&hole).elements() {
         outline.push(*el);
     }

@@ -4,7 +4,7 @@ use super::{Effects, Input, Mud};
 use crate::{draw::Request, palette::Role};
 
 /// Height of the scant fine brown layer that every healthy cell has, in millimetres.
-pub const HEALTHY_MUD: f64 = 1.2;
+pub const HEALTHY_MUD: f64 = 1.6;
 
 /// `percent`: growth of the positives as a share of their height.
 pub fn growth(input: &Input<'_>, effects: &mut Effects<'_>, request: &Request<'_>) {

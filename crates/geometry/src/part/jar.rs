@@ -54,23 +54,41 @@ pub fn back(pen: &mut Pen<'_>, width: Width) {
     pen.out.end();
 }
 
-/// The liquid laid over what stands in it, and its surface with the curl at the walls.
-pub fn liquid(pen: &mut Pen<'_>, width: Width) {
+/// The surface of the liquid with the curl at the walls; posts are drawn over it.
+pub fn surface_line(pen: &mut Pen<'_>, width: Width) {
     let l = pen.layout.levels;
     let w = width.0;
+    pen.out.end();
+    let line = Stroke::new(weight::SURFACE, Shade::edge(Role::Electrolyte));
+    pen.out.line(surface(w, l.liquid, false), line);
+    let bright = Stroke::new(0.8, Shade::new(Role::GasSpace, Tone::Light).alpha(0.8));
+    pen.out.line(
+        brush::polyline(&[Point::new(3.0, -l.liquid + 0.7), Point::new(w - 3.0, -l.liquid + 0.7)]),
+        bright,
+    );
+}
+
+/// The liquid laid over what stands in it, curling up where a post comes through.
+pub fn liquid(pen: &mut Pen<'_>, width: Width, posts: &[(f64, f64)]) {
+    let y = pen.layout.levels.liquid;
     pen.out.end();
     let veil = match pen.effects.tint("electrolyte") {
         Some((role, share)) => Shade::new(role, Tone::Base).alpha(share * 0.8),
         None => Shade::new(Role::Electrolyte, Tone::Base).alpha(0.16),
     };
-    pen.out.shape(surface(w, l.liquid, true), veil, None);
-    let line = Stroke::new(weight::SURFACE, Shade::edge(Role::Electrolyte));
-    pen.out.line(surface(w, l.liquid, false), line);
-    let bright = Stroke::new(0.8, Shade::new(Role::GasSpace, Tone::Light).alpha(0.8));
-    pen.out.line(brush::polyline(&[
-        Point::new(3.0, -l.liquid + 0.7),
-        Point::new(w - 3.0, -l.liquid + 0.7),
-    ]), bright);
+    pen.out.shape(surface(width.0, y, true), veil, None);
+    for (x, radius) in posts {
+        let mut curl = BezPath::new();
+        for side in [-1.0, 1.0] {
+            let edge = x + side * radius;
+            curl.move_to((edge + side * 2.6, -y));
+            curl.quad_to((edge + side * 0.4, -y), (edge, -y - 1.4));
+        }
+        let line = Stroke::new(weight::SURFACE, Shade::edge(Role::Electrolyte));
+        pen.out.line(curl, line);
+        let across = brush::polyline(&[Point::new(x - radius, -y - 0.9), Point::new(x + radius, -y - 0.9)]);
+        pen.out.line(across, Stroke::new(0.9, Shade::edge(Role::Electrolyte).alpha(0.5)));
+    }
 }
 
 fn surface(w: f64, y: f64, closed: bool) -> BezPath {

@@ -1,7 +1,7 @@
 //! A post seen from the side with its seal, its bar and its bolt.
 
 use crate::{
-    draw::{Pen, Shapes, brush, weight},
+    draw::{Pen, SealPlace, Shapes, brush, weight},
     layout::Post,
     palette::Role,
     scene::{Anchor, Paint, Shade, Stroke, Text, Tone, Weight},
@@ -25,13 +25,12 @@ fn lead(positive: bool) -> Role {
     if positive { Role::LeadPositive } else { Role::LeadNegative }
 }
 
-/// The part of the post below the cover, flaring into its strap.
-pub fn below(pen: &mut Pen<'_>, post: &Post, x: f64) -> u32 {
+/// The part of the post below the cover, flaring into its strap by `flare` on each side.
+pub fn below(pen: &mut Pen<'_>, post: &Post, x: f64, flare: f64) -> u32 {
     let part = if post.positive { "post_positive" } else { "post_negative" };
     let r = post.diameter / 2.0;
     let target = pen.part(part, Point::new(x, -(post.y.1 - 2.5)));
     let (foot, top) = (-post.y.0, -pen.layout.levels.cover_top);
-    let flare = 5.0;
     let mut p = BezPath::new();
     p.move_to((x - r, top));
     p.line_to((x - r, foot - 8.0));
@@ -90,7 +89,15 @@ pub fn seal(pen: &mut Pen<'_>, post: &Post, x: f64) {
         pen.out.solid(well, brush::down(Role::Cover, -l.cover_top - 10.0, -l.cover_under), Role::Cover, 0.7);
     }
     let gold_top = if kind == PostSeal::Nut { l.cover_top - 2.2 } else { l.cover_top };
-    pen.part("post_cover_seal", Point::new(x - half + 2.2, -(gold_top - 1.4)));
+    let target = pen.part("post_cover_seal", Point::new(x - half + 2.2, -(gold_top - 1.4)));
+    let (bar, _) = bar_span(pen, post);
+    pen.seals.push(SealPlace {
+        target,
+        center: Point::new(x, -l.cover_top),
+        post: r,
+        half,
+        free: bar - l.cover_top,
+    });
     for side in [-1.0, 1.0] {
         let (a, b) = (x + side * r, x + side * (half - 1.0));
         let gold = brush::rect(a, -gold_top, b, -(l.cover_under - 2.2));
@@ -140,7 +147,7 @@ pub fn seal(pen: &mut Pen<'_>, post: &Post, x: f64) {
 }
 
 /// A bar from a post to the neighbour, its far end cut.
-pub fn bar(pen: &mut Pen<'_>, post: &Post, from: f64, to: f64, front: bool) {
+pub fn bar(pen: &mut Pen<'_>, post: &Post, from: f64, to: f64) {
     if !pen.wants("intercell_connector") {
         return;
     }
@@ -178,7 +185,6 @@ pub fn bar(pen: &mut Pen<'_>, post: &Post, from: f64, to: f64, front: bool) {
         Stroke::new(1.0, Shade::new(Role::Connector, Tone::Light).alpha(0.9)),
     );
     pen.out.end();
-    let _ = front;
 }
 
 /// Head of the through bolt with its washer, on the bar in front.

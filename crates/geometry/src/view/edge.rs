@@ -41,18 +41,27 @@ pub fn build(pen: &mut Pen<'_>) {
     for cell in &cells {
         funnels.push(inside(pen, cell));
     }
-    overlay::draw_inside(pen);
     if !pen.options.element_only {
-        jar::liquid(pen, width);
+        jar::surface_line(pen, width);
         partitions(pen);
         jar::level_lines(pen, width);
+    }
+    let posts = lower_posts(pen, &cells);
+    overlay::draw_inside(pen);
+    let columns: Vec<(f64, f64)> = cells
+        .iter()
+        .flat_map(|c| &c.posts)
+        .filter(|p| p.y.0 < pen.layout.levels.liquid)
+        .map(|p| (p.x, p.diameter / 2.0))
+        .collect();
+    if !pen.options.element_only {
+        jar::liquid(pen, width, &columns);
     }
     let wells: Vec<(f64, f64)> = cells
         .iter()
         .flat_map(|c| &c.posts)
         .map(|p| (p.x, post::well_half(p.diameter)))
         .collect();
-    let posts = lower_posts(pen, &cells);
     if !pen.options.element_only {
         jar::cover(pen, width, &wells);
     }
@@ -156,7 +165,7 @@ fn pack(pen: &mut Pen<'_>, cell: &Cell) {
         draw_plate(pen, plate, k, n);
         let Some(s) = cell.separators.get(k) else { continue };
         let share = [0.22, 0.44, 0.3, 0.6][k % 4];
-        pen.part("separator", Point::new(s.mid_x(), -(s.y.1 - 2.5 - share * 0.0)));
+        pen.part("separator", Point::new(s.mid_x(), -(s.y.1 - 2.5)));
         let sheet = brush::rect(s.x.0, -s.y.1, s.x.1, -s.y.0);
         pen.out.solid(sheet, brush::across(role, s.x.0, s.x.1), role, weight::SHEET);
         if pen.layout.design.mat > 0.0
@@ -207,8 +216,7 @@ fn draw_plate(pen: &mut Pen<'_>, plate: &Plate, k: usize, n: usize) {
     if let Some(foot) = plate.feet.first() {
         let inset = 0.14 * (foot.x.1 - foot.x.0);
         let (a, b) = (foot.x.0 + inset, foot.x.1 - inset);
-        let number = pen.part("plate_feet", Point::new(foot.mid_x(), -foot.mid_y()));
-        let _ = number;
+        pen.part("plate_feet", Point::new(foot.mid_x(), -foot.mid_y()));
         let stub = brush::rect(a, -foot.y.1, b, -foot.y.0);
         let fill = brush::across_mixed(role, a, b, pen.effects.tint(part));
         pen.out.solid(stub, fill, role, 0.7);
@@ -372,7 +380,7 @@ fn mud(pen: &mut Pen<'_>, cell: &Cell, brightness: f32) {
         // The bed seen behind is a little higher in its valleys than the one in front.
         let peak = layer.height + base;
         let bed = if front { 0.0 } else { 0.35 * layer.height };
-        let points = ridge(&sources, (x0 + 0.3, x1 - 0.3), peak, bed.max(base * 0.6), layer.seed, pen);
+        let points = ridge(&sources, (x0 + 0.3, x1 - 0.3), peak, bed.max(base * 0.6).max(if base == 0.0 { 0.55 * layer.height.min(2.5) } else { 0.0 }), layer.seed, pen);
         let top_path = brush::smooth(&points);
         let mut outline = top_path.clone();
         outline.line_to((x1 - 0.3, -0.1));
@@ -405,9 +413,9 @@ fn mud(pen: &mut Pen<'_>, cell: &Cell, brightness: f32) {
 fn lumps(pen: &mut Pen<'_>, area: &BezPath, role: Role, seed: u64, height: f64) {
     use kurbo::Shape as _;
     let b = area.bounding_box();
-    for i in 0..26u64 {
+    for i in 0..60u64 {
         let mut rng = element(seed ^ 77, i);
-        let r = rng.range(0.5, 1.5);
+        let r = rng.range(0.25, 0.85);
         let p = Point::new(
             rng.range(b.x0 + 2.0, b.x1 - 2.0),
             rng.range(b.y0.max(-height), b.y1 - 0.5),
@@ -416,8 +424,8 @@ fn lumps(pen: &mut Pen<'_>, area: &BezPath, role: Role, seed: u64, height: f64) 
             continue;
         }
         let lump = brush::blob(p, r * 1.3, r, 0.25, seed ^ i);
-        let line = Stroke::new(0.5, Shade::edge(role).alpha(0.6));
-        pen.out.shape(lump, Shade::new(Role::Sulfate, Tone::Light), Some(line));
+        let line = Stroke::new(0.5, Shade::edge(role).alpha(0.45));
+        pen.out.shape(lump, Shade::new(Role::Sulfate, Tone::Light).alpha(0.9), Some(line));
     }
 }
 
@@ -451,7 +459,7 @@ fn ridge(
                 .iter()
                 .enumerate()
                 .map(|(i, s)| of(i, x, *s))
-                .fold(bed.max(0.25 * peak.min(1.5)), f64::max);
+                .fold(bed, f64::max);
             Point::new(x, -(y + grain).clamp(0.15, limit.max(0.2)))
         })
         .collect()
@@ -477,7 +485,7 @@ fn lower_posts(pen: &mut Pen<'_>, cells: &[Cell]) -> Vec<(Post, u32, bool)> {
         .into_iter()
         .map(|p| {
             let front = p.z < middle;
-            let target = post::below(pen, &p, p.x);
+            let target = post::below(pen, &p, p.x, 5.0);
             (p, target, front)
         })
         .collect()
@@ -491,7 +499,6 @@ fn top_side(
     posts: &[(Post, u32, bool)],
     funnels: &[Option<u32>],
 ) {
-    let d = pen.layout.design.clone();
     for (p, target, front) in posts.iter().filter(|(_, _, f)| !*f) {
         one_post(pen, p, *target, *front, width);
     }
@@ -515,8 +522,9 @@ fn top_side(
         one_post(pen, p, *target, *front, width);
     }
     if !pen.options.element_only {
-        jar::number(pen, cells[0].vent.0 - if d.arrestor.funnel.is_some() { 0.0 } else { 0.0 }, true);
+        jar::number(pen, cells[0].vent.0, true);
     }
+    overlay::draw_on_top(pen);
 }
 
 fn one_post(pen: &mut Pen<'_>, p: &Post, target: u32, front: bool, width: jar::Width) {
@@ -528,12 +536,12 @@ fn one_post(pen: &mut Pen<'_>, p: &Post, target: u32, front: bool, width: jar::W
     let show_front_bar = !(pen.options.front_bar_off && front);
     // With two bars one lies behind the post; where the front one is drawn it hides the other.
     if d.connector.bars == 2 && !show_front_bar {
-        post::bar(pen, p, near, far, false);
+        post::bar(pen, p, near, far);
     }
     post::seal(pen, p, p.x);
     post::above(pen, p, p.x, target);
     if show_front_bar {
-        post::bar(pen, p, near, far, true);
+        post::bar(pen, p, near, far);
         post::bolt(pen, p, p.x);
     } else {
         post::bolt_hole(pen, p, p.x);

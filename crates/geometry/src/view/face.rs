@@ -9,7 +9,6 @@ use crate::{
     scene::{Paint, Shade, Stroke, Tone},
     view::edge::separator_role,
 };
-use jarlight_model::design::Support;
 use kurbo::{BezPath, Point, Rect};
 
 /// Paints the layout seen along the stack; the aisle is on the left.
@@ -24,9 +23,11 @@ pub fn build(pen: &mut Pen<'_>) {
         jar::shadow(pen, width);
         jar::back(pen, width);
         floor(pen, &cell, width);
+        jar::surface_line(pen, width);
+        jar::level_lines(pen, width);
     }
     let posts = posts(pen);
-    let lower: Vec<u32> = posts.iter().map(|p| post::below(pen, p, p.z)).collect();
+    let lower: Vec<u32> = posts.iter().map(|p| post::below(pen, p, p.z, 0.0)).collect();
     straps(pen, &cell);
     hangers(pen, &cell);
     plates(pen, &cell);
@@ -38,8 +39,8 @@ pub fn build(pen: &mut Pen<'_>) {
     let funnel = cell.stem.and_then(|s| vent::stem(pen, cell.vent.1, s));
     overlay::draw_inside(pen);
     if !pen.options.element_only {
-        jar::liquid(pen, width);
-        jar::level_lines(pen, width);
+        let columns: Vec<(f64, f64)> = posts.iter().map(|p| (p.z, p.diameter / 2.0)).collect();
+        jar::liquid(pen, width, &columns);
         let wells: Vec<(f64, f64)> =
             posts.iter().map(|p| (p.z, post::well_half(p.diameter))).collect();
         jar::cover(pen, width, &wells);
@@ -203,18 +204,22 @@ fn plates(pen: &mut Pen<'_>, cell: &Cell) {
     p.quad_to((s.z.1, -s.y.0), (s.z.1 - corner, -s.y.0));
     p.close_path();
     let tint = pen.effects.tint("negative_plate_end");
-    let shade = |tone| match tint {
-        None => Shade::new(Role::NegativePaste, tone),
-        Some((r, share)) => Shade::new(Role::NegativePaste, tone).mixed(r, tone, share),
+    // A satin grey that is only a little lighter toward the lamp side; a strong shine would
+    // read as polished metal.
+    let soft = |lift: f32| match tint {
+        None if lift >= 0.0 => {
+            Shade::base(Role::NegativePaste).mixed(Role::NegativePaste, Tone::Light, lift)
+        }
+        None => Shade::base(Role::NegativePaste).mixed(Role::NegativePaste, Tone::Dark, -lift),
+        Some((r, share)) => Shade::base(Role::NegativePaste).mixed(r, Tone::Base, share),
     };
     let fill = Paint::Linear {
         from: Point::new(s.z.0, -s.y.1),
         to: Point::new(s.z.1, -s.y.0),
         stops: vec![
-            (0.0, shade(Tone::Light)),
-            (0.35, shade(Tone::Base)),
-            (0.55, shade(Tone::Light)),
-            (1.0, shade(Tone::Dark)),
+            (0.0, soft(0.35)),
+            (0.5, soft(0.0)),
+            (1.0, soft(-0.35)),
         ],
     };
     pen.out.solid(p, fill, Role::NegativeBorder, weight::METAL);
@@ -268,7 +273,6 @@ fn plates(pen: &mut Pen<'_>, cell: &Cell) {
         }
         pen.out.end();
     }
-    let _ = Support::AllHung;
 }
 
 fn tops(pen: &mut Pen<'_>, cell: &Cell, posts: &[Post], lower: &[u32], funnel: Option<u32>) {
@@ -320,4 +324,5 @@ fn tops(pen: &mut Pen<'_>, cell: &Cell, posts: &[Post], lower: &[u32], funnel: O
         pen.out.end();
         post::polarity_mark(pen, Point::new(p.z, -p.y.1 - 8.5), p.positive, 5.6);
     }
+    overlay::draw_on_top(pen);
 }

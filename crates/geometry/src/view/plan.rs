@@ -1,11 +1,12 @@
 //! The cell from above, its neighbours beside it: every second cell is turned half round.
 
 use crate::{
-    draw::{Pen, Shapes, brush, weight},
+    draw::{Pen, SealPlace, Shapes, brush, weight},
     layout::Post,
+    overlay,
     palette::Role,
     part::post,
-    scene::{Anchor, Paint, Shade, Stroke, Text, Tone, Weight},
+    scene::{Anchor, Shade, Stroke, Text, Tone, Weight},
 };
 use kurbo::{Point, Rect};
 
@@ -15,7 +16,6 @@ const BETWEEN: f64 = 8.0;
 /// Paints three cells in series from above; the middle one is the specimen.
 pub fn build(pen: &mut Pen<'_>) {
     let l = pen.layout;
-    let d = l.design.clone();
     let (w, depth) = (l.outer_x, l.outer_z);
     let pitch = w + BETWEEN;
     let over = 4.5;
@@ -30,6 +30,8 @@ pub fn build(pen: &mut Pen<'_>) {
     for (i, x) in [(-1i32, -pitch), (0, 0.0), (1, pitch)] {
         tops(pen, x, i != 0, i == 0);
     }
+    overlay::draw_inside(pen);
+    overlay::draw_on_top(pen);
     bars(pen, pitch);
     let aisle = Text {
         at: Point::new(w / 2.0, 24.0),
@@ -42,7 +44,6 @@ pub fn build(pen: &mut Pen<'_>) {
         words: "AISLE SIDE".to_owned(),
     };
     pen.out.text(aisle);
-    let _ = d;
 }
 
 /// Where a point of a cell lies in the picture: z runs away from the aisle, so up the page.
@@ -198,6 +199,10 @@ fn one_post(pen: &mut Pen<'_>, p: &Post, c: Point, mine: bool) {
         pen.out.solid(brush::polygon(&nut), brush::ball(Role::Plastic, c, half), Role::Plastic, 0.9);
     }
     begin(pen, "post_cover_seal", c + kurbo::Vec2::new(r + 1.4, 0.0));
+    if mine {
+        let target = pen.out.targets().len() as u32 - 1;
+        pen.seals.push(SealPlace { target, center: c, post: r, half, free: 0.0 });
+    }
     let gold = brush::circle(c, r + 2.8);
     pen.out.solid(gold, Shade::base(Role::Seal), Role::Seal, 0.8);
     let (part, role) = if p.positive {
@@ -223,30 +228,29 @@ fn bars(pen: &mut Pen<'_>, pitch: f64) {
     if !pen.wants("intercell_connector") {
         return;
     }
-    let ends: Vec<(Point, bool)> = [(-pitch, true), (0.0, false), (pitch, true)]
+    let ends: Vec<Vec<(Point, bool)>> = [(-pitch, true), (0.0, false), (pitch, true)]
         .iter()
-        .flat_map(|(x0, turned)| {
+        .map(|(x0, turned)| {
             pen.layout
                 .cells
                 .iter()
                 .flat_map(|c| &c.posts)
                 .map(|p| (place(pen, *x0, *turned, p.x, p.z), p.positive))
-                .collect::<Vec<_>>()
+                .collect()
         })
         .collect();
     let thick = pen.layout.design.connector.thickness;
     let r = pen.layout.design.posts.diameter / 2.0;
-    // Posts on one line whose gap spans two cells are joined.
+    // The negative of each cell goes to the positive of the next one on the right.
     let mut joined: Vec<(Point, Point)> = Vec::new();
-    for (a, positive) in &ends {
-        for (b, other) in &ends {
-            let near = (a.x - b.x).abs() < pitch && (a.x - b.x).abs() > 1.0;
-            let level = (a.y - b.y).abs() < 1.0;
-            if *positive && !*other && near && level {
-                joined.push((*a, *b));
-            }
-        }
+    for pair in ends.windows(2) {
+        let from: Vec<Point> = pair[0].iter().filter(|e| !e.1).map(|e| e.0).collect();
+        let to: Vec<Point> = pair[1].iter().filter(|e| e.1).map(|e| e.0).collect();
+        joined.extend(from.into_iter().zip(to));
     }
+    let first = ends[0].iter().filter(|e| e.1).map(|e| (e.0, true));
+    let last = ends[2].iter().filter(|e| !e.1).map(|e| (e.0, false));
+    let loose: Vec<(Point, bool)> = first.chain(last).collect();
     for (a, b) in joined {
         let (x0, x1) = (a.x.min(b.x) - r, a.x.max(b.x) + r);
         for side in [-1.0, 1.0].into_iter().take(pen.layout.design.connector.bars as usize) {
@@ -263,6 +267,33 @@ fn bars(pen: &mut Pen<'_>, pitch: f64) {
             }
         }
     }
+    stubs(pen, &loose, thick, r);
     pen.out.end();
-    let _ = Paint::Plain(Shade::base(Role::Ink));
+}
+
+/// Bars of the two outer cells lead out of the picture; their ends are cut.
+fn stubs(pen: &mut Pen<'_>, loose: &[(Point, bool)], thick: f64, r: f64) {
+    for (c, left) in loose {
+        let left = *left;
+        let to = if left { pen.bounds.x0 + 12.0 } else { pen.bounds.x1 - 8.0 };
+        let from = if left { c.x + r } else { c.x - r };
+        for side in [-1.0, 1.0].into_iter().take(pen.layout.design.connector.bars as usize) {
+            let y = c.y + side * (r + thick / 2.0);
+            pen.part("intercell_connector", Point::new(f64::midpoint(from, to), y));
+            let bar = brush::rect(from, y - thick / 2.0, to, y + thick / 2.0);
+            let fill = brush::down(Role::Connector, y - thick / 2.0, y + thick / 2.0);
+            pen.out.solid(bar, fill, Role::Connector, weight::METAL);
+            let dir = if left { 1.0 } else { -1.0 };
+            let cut = brush::polygon(&[
+                Point::new(to, y - thick / 2.0),
+                Point::new(to + dir * 2.5, y),
+                Point::new(to, y + thick / 2.0),
+            ]);
+            pen.out.shape(cut, Shade::base(Role::Copper), None);
+            let head = y + side * (thick / 2.0);
+            pen.part("connection_bolt", Point::new(c.x, head + side * 2.0));
+            let bolt = brush::rounded(c.x - 4.0, head, c.x + 4.0, head + side * 4.0, 0.8);
+            pen.out.solid(bolt, brush::across(Role::Bolt, c.x - 4.0, c.x + 4.0), Role::Bolt, 0.9);
+        }
+    }
 }
