@@ -8,6 +8,7 @@ use jarlight_model::{
     diag::Code,
     id::Slug,
 };
+use jarlight_rules::CaseScope;
 
 /// The option that says "nothing is wrong"; it stands among conditions and causes.
 pub const NORMAL: &str = "normal";
@@ -170,6 +171,8 @@ authored_enum! {
             options: Vec<Spot<String>>,
             /// The right one, word for word.
             right: Spot<String>,
+            /// Whether the options keep their order, as numbers do.
+            ordered: bool = false,
         },
         /// Which condition is shown, which cause it suggests, and how long ago that began.
         Diagnose {
@@ -225,6 +228,12 @@ authored_record! {
         pub zoom: Option<Spot<String>> = None,
         /// Parts that are left out of the drawing.
         pub hide: Vec<Spot<Slug>> = Vec::new(),
+        /// Findings that count as looked for and clean, for the reasoning.
+        pub clean: Vec<Spot<Slug>> = Vec::new(),
+        /// On how much of the string the same is seen, for the reasoning.
+        pub scope: CaseScope = CaseScope::Unknown,
+        /// Average temperature of the cell in °C over its life, for the reasoning.
+        pub temperature: Option<Spot<f64>> = None,
     }
 }
 
@@ -325,6 +334,7 @@ tolerant_record! {
         needed form: Spot<Form> = unplaced(Form::Choice {
             options: Vec::new(),
             right: unplaced(String::new()),
+            ordered: false,
         }),
         /// Help on request.
         optional hint: Option<Spot<String>> = None,

@@ -1,15 +1,28 @@
 //! Scenarios: files of questions about drawn cells, and the session that asks and scores them.
 //!
 //! Pure: text, seeds and times come from the caller. The learner's side of a session (the
-//! [`session::QuestionView`]) never holds what is right before the question is scored.
+//! [`QuestionView`]) never holds what is right before the question is scored.
 
 #![warn(clippy::disallowed_methods)]
 
 pub mod answer;
 mod check;
+pub mod feedback;
 pub mod format;
+pub mod options;
+pub mod picture;
 pub mod places;
+pub mod reason;
 mod scenario;
+pub mod score;
+pub mod session;
 
-pub use answer::{Answer, Confidence};
+pub use answer::{Age, Answer, Confidence, Mark, Near};
+pub use feedback::{BeganLine, CauseLine, Feedback, Tempting, Verdict};
+pub use options::{BeganView, FormView, OptionView};
+pub use picture::Picture;
 pub use scenario::{Scenario, TargetUse, is_kind};
+pub use session::{
+    Action, Answered, Event, Given, HintView, Miss, Mode, Phase, QuestionView, ResumeError,
+    Session, Summary, Support,
+};

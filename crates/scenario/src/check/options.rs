@@ -30,7 +30,7 @@ pub(super) fn check(c: &mut Checker<'_>) {
                 }
                 among(c, near, options);
             }
-            Form::Choice { options, right } => {
+            Form::Choice { options, right, .. } => {
                 list(c, at, options);
                 for text in options.iter().filter(|o| o.value.trim().is_empty()) {
                     c.error(Code::Empty, &text.at, "an option is empty");

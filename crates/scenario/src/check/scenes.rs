@@ -2,7 +2,12 @@
 
 use super::Checker;
 use crate::{format::Spread, places};
-use jarlight_model::{authored::Spot, design::Design, diag::Code};
+use jarlight_model::{
+    authored::Spot,
+    design::Design,
+    diag::{Code, Level},
+    id::Slug,
+};
 
 pub(super) fn check(c: &mut Checker<'_>) {
     let file = c.file;
@@ -34,16 +39,35 @@ pub(super) fn check(c: &mut Checker<'_>) {
                 }
             }
         }
+        for id in &scene.clean {
+            finding_is_known(c, id);
+        }
+        if let Some(t) = &scene.temperature
+            && !(-30.0..=60.0).contains(&t.value)
+        {
+            let what = format!("the temperature must be from -30 to 60 °C, met {}", t.value);
+            c.error(Code::OutOfRange, &t.at, what);
+        }
         let used = file.questions.value.0.iter().any(|q| q.scene.value == name.value);
         if !used && file.broken.is_empty() && !file.questions.value.0.is_empty() {
             let what = format!("no question asks about the scene `{}`", name.value);
-            c.error(Code::UnusedScene, &name.at, what).level = jarlight_model::diag::Level::Warning;
+            c.error(Code::UnusedScene, &name.at, what).level = Level::Warning;
         }
     }
 }
 
+/// Reports an id that is neither a condition nor a reading.
+fn finding_is_known(c: &mut Checker<'_>, id: &Spot<Slug>) {
+    let catalogue = c.catalogue;
+    if catalogue.condition(id).is_none() && catalogue.quantity(id).is_none() {
+        let conditions = catalogue.conditions.iter().map(|x| x.id.as_str());
+        let all = conditions.chain(catalogue.quantities.iter().map(|q| q.id.as_str()));
+        c.unknown(Code::UnknownFinding, &id.at, "condition or reading", id, all);
+    }
+}
+
 /// Reports a condition all of whose parts the design lacks.
-fn possible(c: &mut Checker<'_>, design: &Design, id: &Spot<jarlight_model::id::Slug>) {
+fn possible(c: &mut Checker<'_>, design: &Design, id: &Spot<Slug>) {
     let catalogue = c.catalogue;
     let Some(condition) = catalogue.condition(id) else { return };
     if !condition.parts.iter().any(|p| catalogue.has_part(design, p)) {
@@ -158,6 +182,15 @@ mod tests {
     fn a_condition_of_another_construction_is_refused() {
         let burst = "conditions: [(id: \"tube_burst\", severity: 1), ";
         assert_eq!(found(&[("conditions: [", burst)]), ["part-not-in-design \"tube_burst\""]);
+    }
+
+    #[test]
+    fn what_the_reasoning_is_told_must_be_known() {
+        let scene =
+            |to: &str| found(&[("\"medium_pasted\",", &format!("\"medium_pasted\", {to},"))]);
+        assert_eq!(scene("clean: [\"moss_grwth\"]"), ["unknown-finding \"moss_grwth\""]);
+        assert_eq!(scene("clean: [\"moss_growth\", \"q_sg_high\"]"), Vec::<String>::new());
+        assert_eq!(scene("temperature: 250"), ["out-of-range 250"]);
     }
 
     #[test]

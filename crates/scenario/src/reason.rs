@@ -1,0 +1,130 @@
+//! The one place where a question asks the rules: from what a scene shows to causes and ages.
+
+use crate::{
+    feedback::{BeganLine, CauseLine},
+    format::Scene,
+    picture::Picture,
+};
+use jarlight_model::{
+    catalogue::Catalogue,
+    text::{tr, tr_with},
+    unit::months_text,
+};
+use jarlight_rules::{Cell, Evidence, Network, Posterior, Seen, infer, next_looks};
+
+/// How many causes and looks are told.
+const MOST_LINES: usize = 4;
+/// Causes less likely than this are not told.
+const LEAST: f64 = 0.05;
+
+/// What the rules say about a scene.
+#[derive(Clone, Debug, Default, PartialEq)]
+pub struct Reasoned {
+    /// Causes by falling probability.
+    pub causes: Vec<CauseLine>,
+    /// What to look at next, the most telling first, as whole sentences or requests.
+    pub next: Vec<String>,
+}
+
+/// A network with what was seen on one picture.
+struct Asked {
+    network: Network,
+    evidence: Evidence,
+    posterior: Posterior,
+}
+
+/// Asks the rules about what the picture shows; `None` when it shows no finding.
+///
+/// What the scene lists as clean counts as clean; all else counts as not looked at.
+fn ask(catalogue: &Catalogue, scene: &Scene, picture: &Picture) -> Option<Asked> {
+    let design = catalogue.designs.get(&picture.specimen.design)?;
+    let mut cell = Cell::of_design(design, picture.specimen.age_months.max(1.0));
+    cell.scope = scene.scope;
+    cell.temperature = scene.temperature.as_ref().map(|t| t.value);
+    let network = Network::from_catalogue(catalogue, &cell).ok()?;
+    let mut evidence = Evidence::new();
+    let mut any = false;
+    for o in &picture.specimen.occurrences {
+        // A harmless look-alike is no finding.
+        if let Some(finding) = network.finding_idx(&o.condition) {
+            evidence.set(finding, Seen::grade(usize::from(o.severity.grade().value())));
+            any = true;
+        }
+    }
+    for id in &scene.clean {
+        if let Some(finding) = network.finding_idx(id) {
+            evidence.set(finding, Seen::grade(0));
+        }
+    }
+    if !any {
+        return None;
+    }
+    let posterior = infer(&network, &evidence).ok()?;
+    Some(Asked { network, evidence, posterior })
+}
+
+/// What the rules say about a picture; nothing when it shows no finding.
+pub fn reason(catalogue: &Catalogue, scene: &Scene, picture: &Picture) -> Reasoned {
+    let Some(Asked { network, evidence, posterior }) = ask(catalogue, scene, picture) else {
+        return Reasoned::default();
+    };
+    let mut causes: Vec<(usize, f64)> =
+        (0..network.mechanisms().len()).map(|i| (i, posterior.present(i))).collect();
+    causes.sort_by(|a, b| b.1.total_cmp(&a.1).then(a.0.cmp(&b.0)));
+    let lines = causes.iter().filter(|(_, p)| *p >= LEAST).take(MOST_LINES).map(|&(i, p)| {
+        let id = &network.mechanisms()[i].id;
+        CauseLine {
+            id: id.clone(),
+            name: catalogue.name_of(id),
+            plain: catalogue.mechanism(id).map(|m| m.plain.clone()).unwrap_or_default(),
+            percent: 100.0 * p,
+            words: tr(word(p)),
+            began: posterior.began(&network, i).map(|b| BeganLine {
+                p10: b.p10,
+                median: b.median,
+                p90: b.p90,
+                text: tr_with(
+                    "began-between",
+                    &[("from", &months_text(b.p10)), ("to", &months_text(b.p90))],
+                ),
+            }),
+        }
+    });
+    let looks = next_looks(&network, &evidence, &posterior).map(|n| n.looks).unwrap_or_default();
+    let next = looks.iter().take(MOST_LINES).filter_map(|look| {
+        let id = &network.findings()[look.finding].id;
+        match catalogue.quantity(id) {
+            Some(quantity) => Some(quantity.ask.clone()),
+            None => catalogue.condition(id).map(|c| c.name.clone()),
+        }
+    });
+    Reasoned { causes: lines.collect(), next: next.collect() }
+}
+
+/// Probability of each cause given what a picture shows, and when it began.
+pub(crate) fn posterior(
+    catalogue: &Catalogue,
+    scene: &Scene,
+    picture: &Picture,
+) -> Vec<(String, f64, Option<(f64, f64)>)> {
+    let Some(Asked { network, posterior, .. }) = ask(catalogue, scene, picture) else {
+        return Vec::new();
+    };
+    let all = network.mechanisms().iter().enumerate();
+    all.map(|(i, m)| {
+        let began = posterior.began(&network, i).map(|b| (b.p10, b.p90));
+        (m.id.clone(), posterior.present(i), began)
+    })
+    .collect()
+}
+
+/// The key of the word for a posterior probability.
+fn word(p: f64) -> &'static str {
+    match p {
+        p if p >= 0.95 => "word-almost-certain",
+        p if p >= 0.70 => "word-likely",
+        p if p >= 0.20 => "word-possible",
+        p if p >= 0.05 => "word-unlikely",
+        _ => "word-hardly",
+    }
+}
