@@ -6,10 +6,13 @@
 pub mod callout;
 pub mod draw;
 pub mod figure;
+pub mod inset;
 pub mod layout;
 pub mod overlay;
 pub mod palette;
 pub mod part;
+#[cfg(feature = "pdf")]
+pub mod pdf;
 #[cfg(feature = "png")]
 pub mod png;
 pub mod scene;
