@@ -369,3 +369,24 @@ tolerant_record! {
         needed questions: Spot<Each<Question>> = unplaced(Each(Vec::new())),
     }
 }
+
+impl Question {
+    /// Ids of all that the question is about: what it says, and what is right.
+    pub fn subjects(&self) -> Vec<String> {
+        let mut all: Vec<String> = match &self.form.value {
+            Form::Point { part, .. } => vec![part.to_string()],
+            Form::Name { target, .. } => {
+                crate::places::split(target).map(|(part, _)| part.to_owned()).into_iter().collect()
+            }
+            Form::Choice { .. } => Vec::new(),
+            Form::Diagnose { condition, cause, .. } => {
+                vec![condition.right.to_string(), cause.right.to_string()]
+            }
+        };
+        all.extend(self.about.iter().map(|a| a.to_string()));
+        all.retain(|id| ![NORMAL, CANNOT_TELL, NONE].contains(&id.as_str()));
+        let mut seen = std::collections::BTreeSet::new();
+        all.retain(|id| seen.insert(id.clone()));
+        all
+    }
+}

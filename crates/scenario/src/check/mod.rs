@@ -6,7 +6,7 @@ mod scenes;
 mod sight;
 mod subjects;
 
-use crate::format::{self, Form, Question};
+use crate::format::{self, Question};
 use jarlight_model::{
     authored::Spot,
     catalogue::{Catalogue, ConditionKind},
@@ -121,16 +121,6 @@ impl<'a> Checker<'a> {
 /// True for ids of harmless look-alikes, which count as nothing wrong.
 pub(crate) fn is_harmless(catalogue: &Catalogue, id: &str) -> bool {
     catalogue.condition(id).is_some_and(|c| c.kind == ConditionKind::Harmless)
-}
-
-/// The name of the form, for messages.
-fn form_name(form: &Form) -> &'static str {
-    match form {
-        Form::Point { .. } => "Point",
-        Form::Name { .. } => "Name",
-        Form::Choice { .. } => "Choice",
-        Form::Diagnose { .. } => "Diagnose",
-    }
 }
 
 #[cfg(test)]

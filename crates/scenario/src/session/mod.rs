@@ -5,7 +5,7 @@ mod view;
 #[cfg(test)]
 mod tests;
 
-pub use view::{HintView, Phase, QuestionView};
+pub use view::{HintView, Phase, QuestionView, right_answer};
 
 use crate::{
     answer::{Answer, Confidence},
@@ -115,6 +115,8 @@ pub struct Answered {
     pub elapsed_ms: u64,
     /// When the answer was given, in milliseconds of Unix time.
     pub given_at_ms: u64,
+    /// Ids of the parts, conditions, causes and facts that the question was about.
+    pub subjects: Vec<String>,
 }
 
 /// An answer as the records give it back.
@@ -305,6 +307,7 @@ impl Session {
     fn submit(&mut self, answer: Answer, confidence: Option<Confidence>, at_ms: u64) -> Vec<Event> {
         let Some(question) = self.question() else { return Vec::new() };
         let (id, max_points) = (question.id.to_string(), question.points.value);
+        let subjects = question.subjects();
         let given = Given {
             question: id.clone(),
             answer: answer.clone(),
@@ -328,6 +331,7 @@ impl Session {
             hinted,
             elapsed_ms,
             given_at_ms: at_ms,
+            subjects,
         })]
     }
 
