@@ -1,1 +1,3 @@
-//! Placeholder.
+//! The window: study, questions and what carries them.
+
+pub mod theme;
