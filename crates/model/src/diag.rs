@@ -357,6 +357,8 @@ codes! {
     StemTells "stem-tells" "The question itself names the right answer, so that nobody has to look at the picture.",
     NotInView "not-in-view" "The condition cannot be seen from where the scene is seen.",
     AlsoTrue "also-true" "A wrong option is true of the scene as well, so that whoever sees it is marked wrong.",
+    NoFeedback "no-feedback" "A wrong answer would teach nothing: the question has neither a text of its own nor anything that it is about.",
+    RulesDisagree "rules-disagree" "The rules of the catalogue come to another cause or age than the key; whoever reasons by them is marked wrong.",
     NoWayOut "no-way-out" "The conditions offer `normal`, but the causes do not; whoever finds the cell normal could not go on.",
 }
 

@@ -226,11 +226,6 @@ fn shuffled(ids: Vec<String>, seed: u64, name: &str) -> Vec<String> {
     out
 }
 
-/// Ids of a list of slugs, for those that score.
-pub(crate) fn has(list: &[Spot<Slug>], id: &str) -> bool {
-    list.iter().any(|o| o.as_str() == id)
-}
-
 #[cfg(test)]
 mod tests {
     use super::*;

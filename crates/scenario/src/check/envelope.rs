@@ -18,9 +18,8 @@ pub(super) fn check(c: &mut Checker<'_>) {
     if !file.broken.contains(&"title") {
         filled(c, &file.title, "the title");
     }
-    if !file.broken.contains(&"minutes")
-        && !(file.minutes.value > 0.0 && file.minutes.value <= 240.0)
-    {
+    let sound = |value: f64, most: f64| value > 0.0 && value <= most;
+    if !sound(file.minutes.value, 240.0) {
         let what = format!("minutes must be over 0 and at most 240, met {}", file.minutes.value);
         c.error(Code::OutOfRange, &file.minutes.at, what);
     }
@@ -59,7 +58,7 @@ pub(super) fn check(c: &mut Checker<'_>) {
         for (_, tell) in &q.tells.entries {
             filled(c, tell, "the tell");
         }
-        if !q.broken.contains(&"points") && !(q.points.value > 0.0 && q.points.value <= 100.0) {
+        if !sound(q.points.value, 100.0) {
             let what = format!("points must be over 0 and at most 100, met {}", q.points.value);
             c.error(Code::OutOfRange, &q.points.at, what);
         }

@@ -2,6 +2,7 @@
 
 mod envelope;
 mod options;
+mod rules;
 mod scenes;
 mod sight;
 mod subjects;
@@ -31,6 +32,7 @@ pub(crate) fn run(
     subjects::check(&mut checker);
     options::check(&mut checker);
     sight::check(&mut checker);
+    rules::check(&mut checker);
     checker.found
 }
 
@@ -145,7 +147,8 @@ pub(crate) mod testing {
     (id: "q1", scene: "a", stem: "Point at it.", form: Point(part: "retainer_mat", number: 3)),
     (id: "q2", scene: "a", stem: "What is ringed?", form: Name(
       target: "separator-2", options: ["separator", "retainer_mat"])),
-    (id: "q3", scene: "a", stem: "How many?", form: Choice(options: ["6", "7"], right: "7")),
+    (id: "q3", scene: "a", stem: "How many?", form: Choice(options: ["6", "7"], right: "7"),
+      about: ["positive_plate"]),
     (id: "q4", scene: "a", stem: "What is shown?", form: Diagnose(
       condition: (options: ["sediment_light", "sediment_dark", "normal"], right: "sediment_light"),
       cause: (options: ["m_undercharge", "m_overcharge", "normal"], right: "m_undercharge"),

@@ -163,7 +163,7 @@ fn span(c: &mut Checker<'_>, span: &Spot<(f64, f64)>, least: f64) {
 fn tells(c: &mut Checker<'_>, q: &Question) {
     let all = option_ids(&q.form.value);
     for (id, _) in &q.tells.entries {
-        if all.is_empty() || all.iter().any(|o| *o == id.value) {
+        if all.is_empty() || all.contains(&id.value) {
             continue;
         }
         let what = format!("the tell is for `{}`, which is not among the options", id.value);

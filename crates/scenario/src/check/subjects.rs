@@ -2,7 +2,7 @@
 
 use super::{Checker, scenes};
 use crate::format::Form;
-use jarlight_model::diag::Code;
+use jarlight_model::diag::{Code, Diagnostic, Level};
 
 pub(super) fn check(c: &mut Checker<'_>) {
     let file = c.file;
@@ -10,12 +10,7 @@ pub(super) fn check(c: &mut Checker<'_>) {
         let known = c.scene_of(q).is_some() || file.scenes.broken.contains(&q.scene.value);
         if !known && !q.broken.contains(&"scene") && !file.broken.contains(&"scenes") {
             let what = format!("no scene is called `{}`", q.scene.value);
-            let d = jarlight_model::diag::Diagnostic::new(
-                Code::UnknownScene,
-                c.source,
-                q.scene.at.clone(),
-                what,
-            );
+            let d = Diagnostic::new(Code::UnknownScene, c.source, q.scene.at.clone(), what);
             let names: Vec<&str> = file.scenes.keys().collect();
             let near = d.clone().nearest(&q.scene.value, names.iter().copied());
             c.found.push(match near.help {
@@ -59,7 +54,15 @@ pub(super) fn check(c: &mut Checker<'_>) {
                     scenes::place_is_in(c, design, target);
                 }
             }
-            Form::Choice { .. } | Form::Diagnose { .. } => {}
+            Form::Choice { .. } => {
+                if q.why.is_none() && q.about.is_empty() && q.broken.is_empty() {
+                    let what = format!("nothing explains the answer to `{}`", q.id.value);
+                    let d = c.error(Code::NoFeedback, &q.id.at, what);
+                    d.level = Level::Warning;
+                    d.help = Some("write why: \"…\", or about: [ids of the catalogue]".to_owned());
+                }
+            }
+            Form::Diagnose { .. } => {}
         }
     }
 }
@@ -92,7 +95,12 @@ mod tests {
 
     #[test]
     fn what_a_question_is_about_must_exist() {
-        let about = ("right: \"7\")", "right: \"7\"), about: [\"seperator\"]");
+        let about = ("\"positive_plate\"", "\"seperator\"");
         assert_eq!(found(&[about]), ["unknown-subject \"seperator\""]);
+    }
+
+    #[test]
+    fn an_answer_that_nothing_explains_is_a_warning() {
+        assert_eq!(found(&[("      about: [\"positive_plate\"]),", ")")]), ["no-feedback \"q3\""]);
     }
 }
