@@ -9,7 +9,6 @@ use crate::{
 use jarlight_model::{
     authored::Spot,
     catalogue::Catalogue,
-    id::Slug,
     rng::{Rng, child_seed},
     text::{tr, tr_with},
     unit::months_text,

@@ -101,19 +101,22 @@ pub fn reason(catalogue: &Catalogue, scene: &Scene, picture: &Picture) -> Reason
     Reasoned { causes: lines.collect(), next: next.collect() }
 }
 
+/// A cause with its probability, and when it began.
+pub(crate) struct Likely {
+    pub id: String,
+    pub present: f64,
+    pub began: Option<(f64, f64)>,
+}
+
 /// Probability of each cause given what a picture shows, and when it began.
-pub(crate) fn posterior(
-    catalogue: &Catalogue,
-    scene: &Scene,
-    picture: &Picture,
-) -> Vec<(String, f64, Option<(f64, f64)>)> {
+pub(crate) fn posterior(catalogue: &Catalogue, scene: &Scene, picture: &Picture) -> Vec<Likely> {
     let Some(Asked { network, posterior, .. }) = ask(catalogue, scene, picture) else {
         return Vec::new();
     };
     let all = network.mechanisms().iter().enumerate();
     all.map(|(i, m)| {
         let began = posterior.began(&network, i).map(|b| (b.p10, b.p90));
-        (m.id.clone(), posterior.present(i), began)
+        Likely { id: m.id.clone(), present: posterior.present(i), began }
     })
     .collect()
 }

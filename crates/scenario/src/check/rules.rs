@@ -22,16 +22,18 @@ pub(super) fn check(c: &mut Checker<'_>) {
         }
         let found = reason::posterior(catalogue, scene, &typical(scene, &q.scene));
         let offered = |id: &str| cause.options.iter().any(|o| o.as_str() == id);
-        let best = found.iter().filter(|m| offered(&m.0)).max_by(|a, b| a.1.total_cmp(&b.1));
-        let Some((_, p, age)) = found.iter().find(|m| m.0 == right.as_str()) else { continue };
-        if let Some((id, most, _)) = best
-            && id != right.as_str()
+        let best =
+            found.iter().filter(|m| offered(&m.id)).max_by(|a, b| a.present.total_cmp(&b.present));
+        let Some(key) = found.iter().find(|m| m.id == right.as_str()) else { continue };
+        if let Some(best) = best
+            && best.id != key.id
         {
             let what = format!(
-                "by the rules `{id}` is likelier here ({:.0} %) than `{}` ({:.0} %)",
-                100.0 * most,
-                right.value,
-                100.0 * p
+                "by the rules `{}` is likelier here ({:.0} %) than `{}` ({:.0} %)",
+                best.id,
+                100.0 * best.present,
+                key.id,
+                100.0 * key.present
             );
             c.error(Code::RulesDisagree, &right.at, what).level = Level::Warning;
         }
@@ -39,8 +41,8 @@ pub(super) fn check(c: &mut Checker<'_>) {
             Began::Bands { right, .. } => right.as_ref(),
             Began::Interval { truth, .. } => truth.as_ref(),
         };
-        if let (Some(band), Some((p10, p90))) = (band, age)
-            && (band.value.1 < *p10 || band.value.0 > *p90)
+        if let (Some(band), Some((p10, p90))) = (band, key.began)
+            && (band.value.1 < p10 || band.value.0 > p90)
         {
             let what = format!("by the rules it began between {p10:.0} and {p90:.0} months ago");
             c.error(Code::RulesDisagree, &band.at, what).level = Level::Warning;

@@ -101,6 +101,6 @@ mod tests {
 
     #[test]
     fn an_answer_that_nothing_explains_is_a_warning() {
-        assert_eq!(found(&[("      about: [\"positive_plate\"]),", ")")]), ["no-feedback \"q3\""]);
+        assert_eq!(found(&[("about: [\"positive_plate\"]", "about: []")]), ["no-feedback \"q3\""]);
     }
 }
