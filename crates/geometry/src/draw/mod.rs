@@ -22,11 +22,13 @@ pub enum View {
     Face,
     /// From above, with both neighbours.
     Plan,
+    /// The element drawn apart, seen obliquely.
+    Peeled,
 }
 
 impl View {
     /// All views.
-    pub const ALL: [Self; 3] = [Self::Edge, Self::Face, Self::Plan];
+    pub const ALL: [Self; 4] = [Self::Edge, Self::Face, Self::Plan, Self::Peeled];
 
     /// The name in files and on the command line.
     pub const fn name(self) -> &'static str {
@@ -34,6 +36,7 @@ impl View {
             Self::Edge => "edge",
             Self::Face => "face",
             Self::Plan => "plan",
+            Self::Peeled => "peeled",
         }
     }
 
@@ -52,6 +55,8 @@ pub struct Options {
     pub front_bar_off: bool,
     /// Draw only the element: plates, separators, mats, straps and posts.
     pub element_only: bool,
+    /// How far the layers of the peeled view are drawn apart, 0 to 1.
+    pub peel: f64,
     /// The number on the label.
     pub cell_number: u32,
     /// Parts that are left out of the drawing, for questions about what is missing.
@@ -64,6 +69,7 @@ impl Default for Options {
             cut_strap: true,
             front_bar_off: true,
             element_only: false,
+            peel: 1.0,
             cell_number: 17,
             hidden: Vec::new(),
         }
@@ -95,6 +101,7 @@ pub fn scene(request: &Request<'_>) -> Result<Scene, Vec<Impossible>> {
         View::Edge => view::edge::build(&mut pen),
         View::Face => view::face::build(&mut pen),
         View::Plan => view::plan::build(&mut pen),
+        View::Peeled => view::peeled::build(&mut pen),
     }
     let mut scene = pen.finish();
     let hidden = &request.options.hidden;

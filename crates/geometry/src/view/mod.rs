@@ -2,4 +2,5 @@
 
 pub mod edge;
 pub mod face;
+pub mod peeled;
 pub mod plan;
