@@ -104,18 +104,19 @@ pub fn compose(ask: &Ask<'_>) -> Figure {
         Labels::Numbers => Style::Numbers,
         Labels::Names | Labels::None => Style::Names,
     };
-    let labels = labels(ask, &scene);
-    spread(&mut scene, &labels);
-    let placed = callout::place_in(
+    let labels = frame.labels.as_slice();
+    spread(&mut scene, labels);
+    let mut placed = callout::place_in(
         &callout::Ask {
             scene: &scene,
-            labels: &labels,
+            labels,
             area: frame.labelled,
             text_scale: ask.text_scale,
             style,
         },
         columns,
     );
+    placed.left_out.extend(&frame.unlisted);
     if let (Some(inset), Some(panel)) = (ask.inset, panel) {
         draw_inset(&mut scene, &inset, panel, frame.affine, ask.text_scale);
     }
@@ -139,6 +140,10 @@ struct Frame {
     area: Rect,
     /// The part of the area for drawing and labels.
     labelled: Rect,
+    /// What is to be labelled, by rank.
+    labels: Vec<Label>,
+    /// Targets whose names find no room in the key.
+    unlisted: Vec<u32>,
     scale: f64,
     affine: Affine,
 }
@@ -162,20 +167,27 @@ impl Frame {
             ask.width_px - MARGIN,
             ask.height_px - MARGIN - foot - gap(foot),
         );
-        let labels = labels(ask, ask.scene_mm);
+        let mut labels = labels(ask, ask.scene_mm);
+        let mut unlisted = Vec::new();
         let out = PAD + RUN + GUTTER;
         let mut labelled = area;
         let column = match ask.labels {
             Labels::None => 0.0,
             Labels::Numbers => {
-                labelled.x1 -= callout::key_width(&labels, s) + 24.0;
+                // The key may take half the width; the last ranks go first.
+                let key = |labels: &[Label]| callout::key_width(labels, area.height(), s);
+                while labels.len() > 1 && key(&labels) > 0.5 * area.width() {
+                    unlisted.extend(labels.pop().map(|l| l.target));
+                }
+                unlisted.reverse();
+                labelled.x1 -= key(&labels) + 24.0;
                 callout::width(&labels, Style::Numbers, s, false) + out
             }
             Labels::Names => {
-                // Notes may take a good quarter of the width; names what they need.
+                // Notes may take three tenths of the width on each side; names what they need.
                 let full = callout::width(&labels, Style::Names, s, true);
                 let names = callout::width(&labels, Style::Names, s, false);
-                let room = (0.28 * ask.width_px - out).max(names);
+                let room = (0.30 * ask.width_px - out).max(names);
                 full.min(room).min(0.38 * ask.width_px) + out
             }
         };
@@ -186,7 +198,7 @@ impl Frame {
         let affine = Affine::translate(labelled.center().to_vec2())
             * Affine::scale(scale)
             * Affine::translate(-bounds.center().to_vec2());
-        Self { title, subtitle, caption, area, labelled, scale, affine }
+        Self { title, subtitle, caption, area, labelled, labels, unlisted, scale, affine }
     }
 
     /// The frame of a detail at the lower left.
@@ -377,7 +389,14 @@ fn scale_bar(b: &mut SceneBuilder, corner: Point, drawing_px: f64, scale: f64, s
         b.shape(Rect::new(x, top, x + block, corner.y).to_path(0.1), Shade::base(fill), Some(line));
     }
     let half = format!("{}", length / 2.0);
-    for (x, words) in [(left, "0"), ((left + right) / 2.0, half.as_str()), (right, unit.as_str())] {
+    let marks = [(left, "0"), ((left + right) / 2.0, half.as_str()), (right, unit.as_str())];
+    // Over a short bar the last number has room, and perhaps the first one.
+    let wide = |words: &str| text::width(words, Weight::Regular, size);
+    let apart = |a: &str, b: &str, room: f64| (wide(a) + wide(b)) / 2.0 + 4.0 <= room;
+    let all = apart("0", &half, 2.0 * block) && apart(&half, &unit, 2.0 * block);
+    let ends = apart("0", &unit, 4.0 * block);
+    let shown = |i: usize| all || i == 2 || (i == 0 && ends);
+    for (_, (x, words)) in marks.into_iter().enumerate().filter(|(i, _)| shown(*i)) {
         b.text(Text {
             at: Point::new(x, top - 6.0 * s),
             size,
@@ -559,6 +578,34 @@ mod tests {
         }
     }
 
+    /// The overlap test above has seven labels; this one has more than a key holds.
+    #[test]
+    fn a_long_key_keeps_within_the_figure_and_the_last_ranks_are_left_out() {
+        let mut b = SceneBuilder::new(Rect::new(0.0, 0.0, 160.0, 320.0));
+        for (i, part) in Catalogue::builtin().parts.iter().enumerate() {
+            let (x, y) = ((i % 7) as f64 * 20.0, (i / 7) as f64 * 30.0);
+            let r = Rect::new(x, y, x + 15.0, y + 20.0);
+            b.begin(part.id.value.as_str(), r.center());
+            b.shape(r.to_path(0.1), Shade::base(Role::Plastic), None);
+        }
+        let scene = b.finish();
+        for text_scale in [1.0, 1.5, 2.0] {
+            let ask = Ask { labels: Labels::Numbers, text_scale, ..ask(&scene, &[]) };
+            let figure = compose(&ask);
+            let right = texts(&figure.scene)
+                .into_iter()
+                .filter(|t| t.anchor == Anchor::Start)
+                .map(|t| t.at.x + text::width(&t.words, t.weight, t.size))
+                .fold(0.0, f64::max);
+            assert!(right <= 1280.0 - MARGIN, "{right} at {text_scale}");
+            assert!(figure.drawing.width() > 60.0);
+            let count = figure.placed.labels.len() + figure.placed.left_out.len();
+            assert_eq!(count, scene.targets.len());
+            let first = figure.placed.labels.iter().any(|l| l.name == "Positive plate");
+            assert!(first && !figure.placed.left_out.is_empty(), "at {text_scale}");
+        }
+    }
+
     #[test]
     fn leaders_end_on_their_part_and_tall_parts_take_different_heights() {
         let scene = drawing();
@@ -590,11 +637,16 @@ mod tests {
         }
         let scene = drawing();
         let figure = compose(&ask(&scene, &[]));
-        let at = |words: &str| {
-            texts(&figure.scene).into_iter().find(|t| t.words == words).map(|t| t.at.x).unwrap()
-        };
-        let drawn = at("20 mm") - at("0");
-        assert!((drawn - 20.0 * figure.px_per_mm).abs() < 1e-9);
+        let blocks = figure.scene.prims.iter().filter_map(|p| match &p.form {
+            Form::Path { path, .. } => Some(path.bounding_box()),
+            Form::Text(_) => None,
+        });
+        let bar = blocks
+            .filter(|r| r.y1 == 900.0 - MARGIN && (r.height() - 6.0).abs() < 1e-9)
+            .reduce(|a, b| a.union(b))
+            .unwrap();
+        assert!((bar.width() - 20.0 * figure.px_per_mm).abs() < 1e-9);
+        assert!(texts(&figure.scene).iter().any(|t| t.words == "20 mm"));
         let unit = figure.drawing.width() / 160.0;
         assert!((unit - figure.px_per_mm).abs() < 1e-9);
         assert_eq!(px_per_mm(&ask(&scene, &[])), figure.px_per_mm);

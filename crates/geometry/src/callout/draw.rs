@@ -2,7 +2,7 @@
 
 use super::{
     Placed, PlacedLabel, RING, Side,
-    measure::{DISC, MIDDLE, NAME, NOTE},
+    measure::{DISC, KEY_NAME, KEY_PITCH, MIDDLE, NAME, NOTE, key_column, key_rows},
 };
 use crate::{
     palette::Role,
@@ -40,13 +40,9 @@ pub fn draw(placed: &Placed, text_scale: f64, highlighted: Option<u32>) -> Scene
 
 /// The key to numbered labels, as a list from a corner, in as many columns as its height asks.
 pub fn key(placed: &Placed, corner: Point, height: f64, text_scale: f64) -> Scene {
-    let pitch = 30.0 * text_scale;
-    let rows = (libm::floor(height / pitch) as usize).max(1);
-    let names = placed
-        .labels
-        .iter()
-        .map(|l| crate::text::width(&l.name, Weight::Medium, 13.5 * text_scale));
-    let across = names.fold(0.0, f64::max) + (DISC + 28.0) * text_scale;
+    let pitch = KEY_PITCH * text_scale;
+    let rows = key_rows(height, text_scale);
+    let across = key_column(placed.labels.iter().map(|l| l.name.as_str()), text_scale);
     let mut b = SceneBuilder::new(Rect::from_origin_size(corner, (0.0, 0.0)));
     for (i, label) in placed.labels.iter().enumerate() {
         let Some(number) = label.number else { continue };
@@ -57,7 +53,7 @@ pub fn key(placed: &Placed, corner: Point, height: f64, text_scale: f64) -> Scen
                 (i % rows) as f64 * pitch + pitch / 2.0,
             );
         disc(&mut b, center, number, text_scale, false);
-        let size = 13.5 * text_scale;
+        let size = KEY_NAME * text_scale;
         b.text(Text {
             at: center + kurbo::Vec2::new(radius + 10.0 * text_scale, MIDDLE * size),
             size,

@@ -36,10 +36,27 @@ pub fn width(labels: &[Label], style: Style, text_scale: f64, notes: bool) -> f6
         .fold(0.0, f64::max)
 }
 
-/// Width of a key to numbered labels.
-pub fn key_width(labels: &[Label], text_scale: f64) -> f64 {
-    let names = labels.iter().map(|l| text::width(&l.name, Weight::Medium, 13.5 * text_scale));
-    names.fold(0.0, f64::max) + (DISC + 10.0) * text_scale
+/// Distance of the lines of a key.
+pub(crate) const KEY_PITCH: f64 = 30.0;
+/// Size of the names in a key.
+pub(crate) const KEY_NAME: f64 = 13.5;
+
+/// Width of one column of a key: disc, name and the room to the next column.
+pub(super) fn key_column<'a>(names: impl Iterator<Item = &'a str>, text_scale: f64) -> f64 {
+    let widest =
+        names.map(|n| text::width(n, Weight::Medium, KEY_NAME * text_scale)).fold(0.0, f64::max);
+    widest + (DISC + 10.0 + 18.0) * text_scale
+}
+
+/// How many lines of a key stand below one another within a height.
+pub(super) fn key_rows(height: f64, text_scale: f64) -> usize {
+    (libm::floor(height / (KEY_PITCH * text_scale)) as usize).max(1)
+}
+
+/// Width of a key to these labels within a height.
+pub fn key_width(labels: &[Label], height: f64, text_scale: f64) -> f64 {
+    let columns = labels.len().div_ceil(key_rows(height, text_scale));
+    columns as f64 * key_column(labels.iter().map(|l| l.name.as_str()), text_scale)
 }
 
 /// True when two lines have a point in common.

@@ -116,7 +116,7 @@ fn assert_sound(case: &Case, labels: &[Label], placed: &Placed) {
 }
 
 proptest! {
-    #![proptest_config(ProptestConfig { cases: 300, failure_persistence: None, ..ProptestConfig::default() })]
+    #![proptest_config(ProptestConfig { cases: 160, failure_persistence: None, ..ProptestConfig::default() })]
 
     #[test]
     fn no_leaders_cross_and_no_labels_overlap(case in any_case()) {
