@@ -5,9 +5,9 @@
 //! inclusion-exclusion of Heckerman 1989, which cancels.
 
 use crate::{
-    kernel::{apply, gather, pull},
+    kernel::{apply, apply_state, gather, inner, pull, pull_state},
     network::Finding,
-    plan::{Group, Step, row_of},
+    plan::{Group, State, Step, row_of},
 };
 
 /// An extra upper limit on one finding, for looks that have not been taken.
@@ -43,20 +43,25 @@ fn factor(step: &Step, bin: usize, extra: Option<AtMost<'_>>) -> f64 {
     })
 }
 
-/// The table of a cause given presence.
-fn present_table(step: &Step, extra: Option<AtMost<'_>>) -> Vec<f64> {
-    let mut sum = vec![0.0; step.absent.len()];
-    for s in &step.states {
-        let w = s.share * s.weight * factor(step, s.bin, extra);
-        sum.iter_mut().zip(&s.table).for_each(|(x, t)| *x += w * t);
+/// Shares of the states given presence, times what the evidence says without bits.
+fn scales(step: &Step, extra: Option<AtMost<'_>>) -> Vec<f64> {
+    step.states.iter().map(|s| s.share * s.weight * factor(step, s.bin, extra)).collect()
+}
+
+/// One table for all states of a cause: (presence, absence).
+fn joint_tables(step: &Step, scales: &[f64]) -> [Vec<f64>; 2] {
+    let absent: Vec<f64> = step.absent.table.iter().map(|x| step.absent.weight * x).collect();
+    let mut present = vec![0.0; absent.len()];
+    for (s, scale) in step.states.iter().zip(scales) {
+        present.iter_mut().zip(&s.table).for_each(|(x, t)| *x += scale * t);
     }
-    sum
+    [absent, present]
 }
 
 /// The table of a cause whose presence no later step sees.
-fn plain_table(step: &Step, present: &[f64]) -> Vec<f64> {
+fn plain_table(step: &Step, [absent, present]: &[Vec<f64>; 2]) -> Vec<f64> {
     let p = step.present[0];
-    present.iter().zip(&step.absent).map(|(x, a)| p * x + (1.0 - p) * a).collect()
+    present.iter().zip(absent).map(|(x, a)| p * x + (1.0 - p) * a).collect()
 }
 
 /// Tables before the step, added up by the context they lead to.
@@ -78,19 +83,43 @@ fn branches(step: &Step, table: &[f64]) -> [Vec<f64>; 2] {
 }
 
 fn advance(step: &Step, table: &[f64], extra: Option<AtMost<'_>>) -> Vec<f64> {
-    let present = present_table(step, extra);
+    let scales = scales(step, extra);
+    if step.by_state {
+        return advance_by_state(step, table, &scales);
+    }
+    let tables = joint_tables(step, &scales);
     let mut out = vec![0.0; step.n_out * step.len_out];
-    let mut room = vec![0.0; present.len()];
+    let mut room = vec![0.0; tables[0].len()];
     let mut fold = |sums: &[f64], q: &[f64]| {
         let pairs = sums.chunks_exact(step.len_in).zip(out.chunks_exact_mut(step.len_out));
         pairs.for_each(|(t, o)| apply(t, q, o, &step.touch, &mut room));
     };
     if step.plain {
-        fold(&added(step, table, 0, |_| 1.0), &plain_table(step, &present));
+        fold(&added(step, table, 0, |_| 1.0), &plain_table(step, &tables));
     } else {
-        let [absent_sums, present_sums] = branches(step, table);
-        fold(&absent_sums, &step.absent);
-        fold(&present_sums, &present);
+        let sums = branches(step, table);
+        fold(&sums[0], &tables[0]);
+        fold(&sums[1], &tables[1]);
+    }
+    out
+}
+
+fn advance_by_state(step: &Step, table: &[f64], scales: &[f64]) -> Vec<f64> {
+    let [absent, present] = branches(step, table);
+    let mut out = vec![0.0; step.n_out * step.len_out];
+    let pairs = absent.chunks_exact(step.len_in).zip(present.chunks_exact(step.len_in));
+    for ((a, p), o) in pairs.zip(out.chunks_exact_mut(step.len_out)) {
+        let mut add = |t: &[f64], scale: f64, state: &State| {
+            // A context that no history leads to in this branch has nothing to pass on.
+            if t.iter().any(|x| *x != 0.0) {
+                let folded = apply_state(t, scale, &state.pairs, &step.touch);
+                o.iter_mut().zip(&folded).for_each(|(o, x)| *o += x);
+            }
+        };
+        add(a, step.absent.weight, &step.absent);
+        for (state, scale) in step.states.iter().zip(scales) {
+            add(p, *scale, state);
+        }
     }
     out
 }
@@ -172,11 +201,13 @@ impl Group {
         let mut out = Vec::with_capacity(self.steps.len());
         let mut after = vec![1.0; self.finals.len()];
         for (step, table) in self.steps.iter().zip(&forward.tables).rev() {
-            let present = present_table(step, None);
-            let (weights, mut before) = if step.plain {
-                step_back_plain(step, table, &present, &after)
+            let scales = scales(step, None);
+            let (weights, mut before) = if step.by_state {
+                back_by_state(step, table, &scales, &after)
+            } else if step.plain {
+                back_plain(step, table, &scales, &after)
             } else {
-                step_back(step, table, &present, &after)
+                back(step, table, &scales, &after)
             };
             out.push(weights);
             rescale(&mut before);
@@ -200,7 +231,7 @@ fn unorder(step: &Step, table: Vec<f64>) -> Vec<f64> {
 
 /// What every entry of a cause's table is worth, over all contexts.
 fn worth(step: &Step, sums: &[f64], after: &[f64]) -> Vec<f64> {
-    let mut g = vec![0.0; step.absent.len()];
+    let mut g = vec![0.0; step.absent.table.len()];
     let mut room = vec![0.0; g.len()];
     for (t, o) in sums.chunks_exact(step.len_in).zip(after.chunks_exact(step.len_out)) {
         gather(t, o, &mut g, &step.touch, &mut room);
@@ -218,47 +249,69 @@ fn pulled(step: &Step, q: &[f64], after: &[f64]) -> Vec<f64> {
     t
 }
 
-fn product(a: &[f64], b: &[f64]) -> f64 {
-    a.iter().zip(b).map(|(x, y)| x * y).sum()
-}
-
-fn weights_of(step: &Step, absent: f64, scale: f64, worth: &[f64]) -> Weights {
+fn weights_of(step: &Step, absent: f64, scale: f64, scales: &[f64], worth: &[f64]) -> Weights {
     let bins = step
         .states
         .iter()
-        .map(|s| (s.bin, scale * s.share * s.weight * product(&s.table, worth)))
+        .zip(scales)
+        .map(|(s, own)| (s.bin, scale * own * inner(&s.table, worth)))
         .collect();
     Weights { mechanism: step.mechanism, absent, bins }
 }
 
-fn step_back_plain(
-    step: &Step,
-    table: &[f64],
-    present: &[f64],
-    after: &[f64],
-) -> (Weights, Vec<f64>) {
+fn back_plain(step: &Step, table: &[f64], scales: &[f64], after: &[f64]) -> (Weights, Vec<f64>) {
+    let tables = joint_tables(step, scales);
     let g = worth(step, &added(step, table, 0, |_| 1.0), after);
     let p = step.present[0];
-    let weights = weights_of(step, (1.0 - p) * product(&step.absent, &g), p, &g);
-    let worths = pulled(step, &plain_table(step, present), after);
+    let weights = weights_of(step, (1.0 - p) * inner(&tables[0], &g), p, scales, &g);
+    let worths = pulled(step, &plain_table(step, &tables), after);
     let n = step.len_in;
     let before = step.to.iter().flat_map(|to| worths[to[0] * n..(to[0] + 1) * n].iter().copied());
     (weights, before.collect())
 }
 
-fn step_back(step: &Step, table: &[f64], present: &[f64], after: &[f64]) -> (Weights, Vec<f64>) {
-    let [absent_sums, present_sums] = branches(step, table);
-    let g_absent = worth(step, &absent_sums, after);
-    let g_present = worth(step, &present_sums, after);
-    let weights = weights_of(step, product(&step.absent, &g_absent), 1.0, &g_present);
-    let absent_worths = pulled(step, &step.absent, after);
-    let present_worths = pulled(step, present, after);
+fn back(step: &Step, table: &[f64], scales: &[f64], after: &[f64]) -> (Weights, Vec<f64>) {
+    let tables = joint_tables(step, scales);
+    let sums = branches(step, table);
+    let g_absent = worth(step, &sums[0], after);
+    let g_present = worth(step, &sums[1], after);
+    let weights = weights_of(step, inner(&tables[0], &g_absent), 1.0, scales, &g_present);
+    let worths = [pulled(step, &tables[0], after), pulled(step, &tables[1], after)];
+    (weights, before(step, &worths))
+}
+
+fn back_by_state(step: &Step, table: &[f64], scales: &[f64], after: &[f64]) -> (Weights, Vec<f64>) {
+    let sums = branches(step, table);
+    let n = step.len_in;
+    let mut worths = [vec![0.0; step.n_out * n], vec![0.0; step.n_out * n]];
+    // Pulls one state back, gives its weight and adds to the worth of the entries before.
+    let mut pull_back = |branch: usize, scale: f64, state: &State| {
+        let mut weight = 0.0;
+        for (c, o) in after.chunks_exact(step.len_out).enumerate() {
+            let t = &sums[branch][c * n..(c + 1) * n];
+            if t.iter().any(|x| *x != 0.0) {
+                let x = pull_state(o, scale, &state.pairs, &step.touch);
+                weight += inner(t, &x);
+                let sum = &mut worths[branch][c * n..(c + 1) * n];
+                sum.iter_mut().zip(&x).for_each(|(s, x)| *s += x);
+            }
+        }
+        weight
+    };
+    let absent = pull_back(0, step.absent.weight, &step.absent);
+    let bins =
+        step.states.iter().zip(scales).map(|(s, scale)| (s.bin, pull_back(1, *scale, s))).collect();
+    (Weights { mechanism: step.mechanism, absent, bins }, before(step, &worths))
+}
+
+/// What every entry before the step is worth, from the worths of both branches.
+fn before(step: &Step, [absent, present]: &[Vec<f64>; 2]) -> Vec<f64> {
     let n = step.len_in;
     let mut before = Vec::with_capacity(n * step.to.len());
     for (to, p) in step.to.iter().zip(&step.present) {
-        let a = &absent_worths[to[0] * n..(to[0] + 1) * n];
-        let b = &present_worths[to[1] * n..(to[1] + 1) * n];
+        let a = &absent[to[0] * n..(to[0] + 1) * n];
+        let b = &present[to[1] * n..(to[1] + 1) * n];
         before.extend(a.iter().zip(b).map(|(a, b)| (1.0 - p) * a + p * b));
     }
-    (weights, before)
+    before
 }

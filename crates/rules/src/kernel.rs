@@ -1,8 +1,10 @@
-//! The three inner loops of the fold: apply a cause to a table, and the two adjoints of that.
+//! The inner loops of the fold: apply a cause to a table, and the adjoints of that.
 //!
 //! A table has one entry per set of explained findings; its highest bits are those the cause
-//! touches. All terms are positive, so nothing cancels. Splitting by the highest bit needs three
-//! products of halves instead of four.
+//! touches. All terms are positive, so nothing cancels. There are two ways: the states of a
+//! cause are summed into one small table first ([`apply`]; splitting by the highest bit needs
+//! three products of halves instead of four), or each state, being a product over findings, is
+//! passed through bit by bit ([`apply_state`]), which is quicker when a cause touches many.
 
 /// What happens to a finding's bit when a cause is folded in.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -149,4 +151,79 @@ pub(crate) fn gather(t: &[f64], out: &[f64], g: &mut [f64], touch: &[Touch], roo
             add_scaled(g1, 1.0, both);
         }
     }
+}
+
+/// Factors of one state for the bits it touches, highest first: entry without and with the bit.
+pub(crate) type Pairs = [(f64, f64)];
+
+/// The table `t` with one state of a cause folded in.
+pub(crate) fn apply_state(t: &[f64], scale: f64, pairs: &Pairs, touch: &[Touch]) -> Vec<f64> {
+    let mut x: Vec<f64> = t.iter().map(|v| scale * v).collect();
+    for (_, (low, high)) in of(touch, pairs, Touch::Closes) {
+        let half = x.len() / 2;
+        let (x0, x1) = x.split_at_mut(half);
+        x0.iter_mut().zip(x1).for_each(|(a, b)| *a = low * *a + high * *b);
+        x.truncate(half);
+    }
+    let mut width = x.len();
+    for (_, (low, high)) in of(touch, pairs, Touch::Stays) {
+        for block in x.chunks_exact_mut(width) {
+            let (x0, x1) = block.split_at_mut(width / 2);
+            for (a, b) in x0.iter_mut().zip(x1) {
+                *b = (low + high) * *b + high * *a;
+                *a *= low;
+            }
+        }
+        width /= 2;
+    }
+    for (_, (low, high)) in of(touch, pairs, Touch::Opens).rev() {
+        let n = x.len();
+        x.extend_from_within(..);
+        x[..n].iter_mut().for_each(|v| *v *= low);
+        x[n..].iter_mut().for_each(|v| *v *= high);
+    }
+    x
+}
+
+/// The adjoint of [`apply_state`]: what each entry before is worth, given those after.
+pub(crate) fn pull_state(out: &[f64], scale: f64, pairs: &Pairs, touch: &[Touch]) -> Vec<f64> {
+    let mut x: Vec<f64> = out.iter().map(|v| scale * v).collect();
+    for (_, (low, high)) in of(touch, pairs, Touch::Opens) {
+        let half = x.len() / 2;
+        let (x0, x1) = x.split_at_mut(half);
+        x0.iter_mut().zip(x1).for_each(|(a, b)| *a = low * *a + high * *b);
+        x.truncate(half);
+    }
+    let mut width = x.len();
+    for (_, (low, high)) in of(touch, pairs, Touch::Stays) {
+        for block in x.chunks_exact_mut(width) {
+            let (x0, x1) = block.split_at_mut(width / 2);
+            for (a, b) in x0.iter_mut().zip(x1) {
+                *a = low * *a + high * *b;
+                *b *= low + high;
+            }
+        }
+        width /= 2;
+    }
+    for (_, (low, high)) in of(touch, pairs, Touch::Closes).rev() {
+        let n = x.len();
+        x.extend_from_within(..);
+        x[..n].iter_mut().for_each(|v| *v *= low);
+        x[n..].iter_mut().for_each(|v| *v *= high);
+    }
+    x
+}
+
+/// The factors of all bits that are touched in one way, highest first.
+fn of<'a>(
+    touch: &'a [Touch],
+    pairs: &'a Pairs,
+    wanted: Touch,
+) -> impl DoubleEndedIterator<Item = (&'a Touch, &'a (f64, f64))> {
+    touch.iter().zip(pairs).filter(move |(t, _)| **t == wanted)
+}
+
+/// Sum of products of two tables.
+pub(crate) fn inner(a: &[f64], b: &[f64]) -> f64 {
+    dot(a, b)
 }

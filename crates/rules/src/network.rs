@@ -95,8 +95,6 @@ pub(crate) const ROUNDING: f64 = 1e-9;
 pub struct Network {
     mechanisms: Vec<Mechanism>,
     findings: Vec<Finding>,
-    /// For each cause, (finding, place in its rows).
-    links: Vec<Vec<(usize, usize)>>,
     /// For each cause, (child, factor).
     children: Vec<Vec<(usize, f64)>>,
 }
@@ -128,8 +126,7 @@ impl Network {
                 children[parent].push((i, factor));
             }
         }
-        let mut links = vec![Vec::new(); n];
-        for (f, finding) in findings.iter().enumerate() {
+        for finding in &findings {
             let id = || finding.id.clone();
             let row_sound = |row: &[f64]| {
                 row.len() == finding.leak.len()
@@ -141,17 +138,16 @@ impl Network {
             if !row_sound(&finding.leak) {
                 return Err(NetworkError::Row { id: id() });
             }
-            for (r, row) in finding.rows.iter().enumerate() {
+            for row in &finding.rows {
                 let Some(cause) = mechanisms.get(row.mechanism) else {
                     return Err(NetworkError::Reference { id: id() });
                 };
                 if row.bins.len() != cause.bins.len() || !row.bins.iter().all(|b| row_sound(b)) {
                     return Err(NetworkError::Row { id: id() });
                 }
-                links[row.mechanism].push((f, r));
             }
         }
-        let network = Self { mechanisms, findings, links, children };
+        let network = Self { mechanisms, findings, children };
         match network.first_in_circle() {
             Some(i) => Err(NetworkError::Cycle { id: network.mechanisms[i].id.clone() }),
             None => Ok(network),
@@ -198,11 +194,6 @@ impl Network {
             c.clear();
         }
         self
-    }
-
-    /// The findings a cause can show, each with the place of the row.
-    pub(crate) fn links(&self, mechanism: usize) -> &[(usize, usize)] {
-        &self.links[mechanism]
     }
 
     /// The causes that a cause makes likelier, with the factors.

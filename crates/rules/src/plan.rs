@@ -43,6 +43,9 @@ pub(crate) struct State {
     pub share: f64,
     /// Product over the findings that stay under their upper limit only.
     pub weight: f64,
+    /// Factors by touched bit, those of findings that open and close in this step taken out.
+    pub pairs: Vec<(f64, f64)>,
+    /// The same multiplied out, empty when the step goes state by state.
     pub table: Vec<f64>,
 }
 
@@ -61,7 +64,10 @@ pub(crate) struct Step {
     /// Highest bit first.
     pub touch: Vec<Touch>,
     pub states: Vec<State>,
-    pub absent: Vec<f64>,
+    /// Absence, as a state of weight 1.
+    pub absent: State,
+    /// True when each state is passed through alone, which is quicker for many bits.
+    pub by_state: bool,
     /// True when presence changes nothing that later steps see, and is the same everywhere.
     pub plain: bool,
 }
@@ -336,26 +342,35 @@ impl<'n> Builder<'n> {
             .chain(closes.iter().map(|&p| (p, Touch::Closes)))
             .chain(opens.iter().map(|&p| (p, Touch::Opens)))
             .collect();
+        let by_state = prefers_states(&bits, rest.len(), cause.bins.len());
         let prior = self.network.prior(mechanism);
+        let linked: Vec<(&Limit, usize)> = self
+            .limits
+            .iter()
+            .filter_map(|l| Some((l, row_of(&self.network.findings()[l.finding], mechanism)?)))
+            .collect();
+        let row =
+            |l: &Limit, r: usize, b: usize| &self.network.findings()[l.finding].rows[r].bins[b];
         let states = cause
             .bins
             .iter()
             .enumerate()
             .filter(|(_, bin)| bin.prior > 0.0)
-            .map(|(b, bin)| State {
-                bin: b,
-                share: bin.prior / prior,
-                weight: self.limits.iter().filter(|l| l.low == 0).fold(1.0, |w, l| {
-                    let finding = &self.network.findings()[l.finding];
-                    w * row_of(finding, mechanism).map_or(1.0, |r| finding.rows[r].bins[b][l.high])
-                }),
-                table: self.table(&bits, &single, |p| {
-                    let finding = &self.network.findings()[p.limit.finding];
-                    row_of(finding, mechanism).map_or((1.0, 0.0), |r| {
-                        let own = Positive::new(p.limit, &finding.rows[r].bins[b]);
+            .map(|(b, bin)| {
+                let own = |p: &Positive| {
+                    let link = linked.iter().find(|(l, _)| l.finding == p.limit.finding);
+                    link.map_or((1.0, 0.0), |(l, r)| {
+                        let own = Positive::new(**l, row(l, *r, b));
                         (own.below, own.reach)
                     })
-                }),
+                };
+                let upper = linked.iter().filter(|(l, _)| l.low == 0);
+                let weight = upper.fold(1.0, |w, (l, r)| w * row(l, *r, b)[l.high]);
+                State {
+                    bin: b,
+                    share: bin.prior / prior,
+                    ..self.state(&bits, &single, own, weight, by_state)
+                }
             })
             .collect();
         Step {
@@ -368,40 +383,52 @@ impl<'n> Builder<'n> {
             len_out,
             touch: bits.iter().rev().map(|(_, t)| *t).collect(),
             states,
-            absent: self.table(&bits, &single, |_| (1.0, 0.0)),
+            absent: self.state(&bits, &single, |_| (1.0, 0.0), 1.0, by_state),
+            by_state,
             plain: true,
         }
     }
 
-    /// The table of one state: a product over the findings it touches.
-    fn table(
+    /// One state of a cause: a product over the findings it touches.
+    fn state(
         &self,
         bits: &[(usize, Touch)],
         single: &[usize],
         own: impl Fn(&Positive) -> (f64, f64),
-    ) -> Vec<f64> {
+        weight: f64,
+        by_state: bool,
+    ) -> State {
         let opened = |p: &Positive, (below, reach): (f64, f64)| {
             (p.below * below, p.reach * below + (p.below + p.reach) * reach)
         };
-        let first = single.iter().fold(1.0, |product, &p| {
+        let weight = single.iter().fold(weight, |product, &p| {
             let p = &self.positives[p];
             product * opened(p, own(p)).1
         });
-        let mut table = vec![first];
-        for &(p, touch) in bits {
-            let p = &self.positives[p];
-            let (below, reach) = own(p);
-            let (low, high) = match touch {
-                Touch::Stays => (below, reach),
-                Touch::Opens => opened(p, (below, reach)),
-                Touch::Closes => (reach, below + reach),
-            };
-            let n = table.len();
-            table.extend_from_within(..);
-            table[..n].iter_mut().for_each(|x| *x *= low);
-            table[n..].iter_mut().for_each(|x| *x *= high);
+        let mut pairs: Vec<(f64, f64)> = bits
+            .iter()
+            .map(|&(p, touch)| {
+                let p = &self.positives[p];
+                let (below, reach) = own(p);
+                match touch {
+                    Touch::Stays => (below, reach),
+                    Touch::Opens => opened(p, (below, reach)),
+                    Touch::Closes => (reach, below + reach),
+                }
+            })
+            .collect();
+        let mut table = Vec::new();
+        if !by_state {
+            table.push(1.0);
+            for (low, high) in &pairs {
+                let n = table.len();
+                table.extend_from_within(..);
+                table[..n].iter_mut().for_each(|x| *x *= low);
+                table[n..].iter_mut().for_each(|x| *x *= high);
+            }
         }
-        table
+        pairs.reverse();
+        State { bin: 0, share: 1.0, weight, pairs, table }
     }
 
     /// Chances of presence and the contexts after a step.
@@ -459,6 +486,18 @@ impl<'n> Builder<'n> {
         *open = after_open;
         *contexts = after;
     }
+}
+
+/// Whether passing every state alone costs less than one table for all; measured, not exact.
+fn prefers_states(bits: &[(usize, Touch)], rest: usize, states: usize) -> bool {
+    let count = |touch| bits.iter().filter(|(_, t)| *t == touch).count() as i32;
+    let (stays, opens, closes) = (count(Touch::Stays), count(Touch::Opens), count(Touch::Closes));
+    let power = |base: f64, n: i32| libm::pow(base, f64::from(n));
+    let rest = rest as i32;
+    // A leaf of the recursion costs a call and a short loop.
+    let joint = power(3.0, stays) * power(2.0, opens + closes) * (16.0 + power(2.0, rest));
+    let passes = f64::from(stays + 3) * power(2.0, rest + stays + opens.max(closes));
+    2.0 * states as f64 * passes < joint
 }
 
 pub(crate) fn row_of(finding: &Finding, mechanism: usize) -> Option<usize> {
