@@ -73,6 +73,13 @@ pub(super) fn cross(a: Line, b: Line) -> bool {
     boxes_meet && !apart(a, b) && !apart(b, a)
 }
 
+/// Distance of a point from a line between two points.
+pub(super) fn distance(line: Line, point: Point) -> f64 {
+    let way = line.p1 - line.p0;
+    let share = (point - line.p0).dot(way) / way.hypot2().max(f64::MIN_POSITIVE);
+    point.distance(line.p0 + way * share.clamp(0.0, 1.0))
+}
+
 /// True when two rectangles share more than an edge.
 pub(super) fn overlap(a: Rect, b: Rect) -> bool {
     let shared = a.intersect(b);

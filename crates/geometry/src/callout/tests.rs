@@ -186,6 +186,26 @@ fn crossing_leaders_exchange_their_slots() {
     assert!(exchanged > 10, "only {exchanged}");
 }
 
+/// The lower label is the nearer one; in the order of heights the leader of the farther one
+/// runs through its ring.
+#[test]
+fn leaders_keep_off_the_rings_of_other_labels() {
+    let label = Label { target: 0, name: "Jar".into(), note: None, rank: 1 };
+    let item = |x, y| Item { label: &label, spot: Point::new(x, y), name: 20.0, note: None };
+    let (far, near) = (item(513.0, 679.0), item(445.0, 712.0));
+    let (slots, start) = ([755.0, 797.0], 347.0);
+    let passes = |items: &[Item<'_>]| {
+        let line = |i: usize| Line::new((start, slots[i]), items[i].spot);
+        distance(line(0), items[1].spot).min(distance(line(1), items[0].spot))
+    };
+    let mut items = [far, near];
+    untangle(&mut items, &slots, start);
+    assert!(passes(&items) < RING, "the case is no test: {}", passes(&items));
+    clear_rings(&mut items, &slots, start);
+    assert!(passes(&items) > 2.0 * RING, "{}", passes(&items));
+    assert_eq!(distance(Line::new((0.0, 0.0), (4.0, 0.0)), Point::new(7.0, 4.0)), 5.0);
+}
+
 #[test]
 fn spots_left_of_the_median_go_left_and_texts_stand_on_one_edge() {
     let (_, placed) = placed(&simple(&[(0.1, 0.1), (0.2, 0.9), (0.8, 0.3), (0.9, 0.8)]));
