@@ -79,6 +79,17 @@ authored_enum! {
         White,
     }
 
+    /// What a bar between cells is made of.
+    #[derive(Clone, Copy, Debug, PartialEq, Eq)]
+    pub enum ConnectorMake {
+        /// A stiff copper bar with a thin grey plating.
+        PlatedBar,
+        /// A stiff copper bar in a thick coat of lead.
+        LeadCovered,
+        /// A bundle of strands in an insulating sleeve, with a plated eye at each end.
+        FlexibleInsulated,
+    }
+
     /// Parts that a construction may or may not have.
     #[derive(Clone, Copy, Debug, PartialEq, Eq)]
     pub enum Feature {
@@ -203,6 +214,8 @@ authored_record! {
         pub thickness: f64,
         /// Bars at each post: one, or one on each side.
         pub bars: u32,
+        /// What it is made of.
+        pub make: ConnectorMake = ConnectorMake::PlatedBar,
     }
 
     /// The flame arrestor and its funnel.

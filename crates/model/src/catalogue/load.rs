@@ -73,7 +73,12 @@ const CATALOGUE_FILES: &[(&str, &str)] = embedded![
 ];
 
 const DESIGN_FILES: &[(&str, &str)] = embedded![
+    "designs/small_three_cell_jar.ron",
     "designs/medium_pasted.ron",
+    "designs/large_tall_pasted.ron",
+    "designs/tubular.ron",
+    "designs/plante.ron",
+    "designs/round_plate.ron",
 ];
 
 /// The catalogue files that the program carries with it.
