@@ -23,6 +23,7 @@
 mod case_file;
 mod cell;
 mod evidence;
+pub mod explain;
 mod fold;
 mod growth;
 mod infer;
@@ -31,9 +32,12 @@ mod kernel;
 mod keyed;
 mod look;
 mod network;
+mod order;
 mod plan;
 mod rules_file;
+pub mod sample;
 mod weigh;
+pub mod wording;
 
 pub use case_file::{Case, CaseScope, Entry};
 pub use cell::Cell;

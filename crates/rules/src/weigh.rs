@@ -42,10 +42,10 @@ pub fn weights(
             Err(InferError::Impossible) => None,
             Err(e) => return Err(e),
         };
-        for mechanism in 0..n {
+        for (mechanism, &moved) in touched.iter().enumerate() {
             let decibans = if !posterior.log_odds(mechanism).is_finite() {
                 None
-            } else if touched[mechanism] {
+            } else if moved {
                 without.as_ref().and_then(|w| {
                     let d = posterior.log_odds(mechanism) - w.log_odds(mechanism);
                     let decibans = d * 10.0 / std::f64::consts::LN_10;

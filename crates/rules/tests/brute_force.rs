@@ -1,5 +1,7 @@
 //! Random networks with chains against full enumeration of all states.
 
+#![expect(clippy::unwrap_used, reason = "test helpers")]
+
 use jarlight_model::rng::Rng;
 use jarlight_rules::{
     Bin, Evidence, Finding, Mechanism, Network, Row, Seen, infer, joint_presence, next_looks,

@@ -1,5 +1,7 @@
 //! What an author of a rules file or a case meets: every fault, each with line and column.
 
+#![expect(clippy::unwrap_used, clippy::expect_used, reason = "test helpers")]
+
 use jarlight_model::diag::{Diagnostic, Level, Source};
 use jarlight_rules::{Case, Rules};
 

@@ -1,5 +1,7 @@
 //! The check networks, written as files an author could write, against their stated digits.
 
+#![expect(clippy::unwrap_used, reason = "test helpers")]
+
 use jarlight_model::diag::Source;
 use jarlight_rules::{Case, Evidence, Network, Rules, infer, next_looks, weights};
 

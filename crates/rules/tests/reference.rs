@@ -1,4 +1,6 @@
 //! The catalogue in yes-or-no form (one onset bin, two grades, all 29 causes), against
+
+#![expect(clippy::unwrap_used, reason = "test helpers")]
 //! posteriors that were computed by full enumeration.
 
 use jarlight_model::{

@@ -1,6 +1,6 @@
 //! Specific gravity: correction for temperature and level, layers, charge taken and held.
 
-use super::acid::{self, SHARE, WATER_25_KG_M3, Water, ZERO_C_K};
+use super::acid::{self, SHARE, WATER_25_KG_M3, Water};
 use super::range::{OutOfRange, Range, reach};
 
 /// Specific gravity that a stationary or portable cell can show on a hydrometer.
@@ -94,7 +94,7 @@ pub fn at_reference(
 pub fn glass_reading(true_gravity: f64, celsius: f64) -> Result<f64, OutOfRange> {
     READING.check(true_gravity)?;
     INDOORS.check(celsius)?;
-    Ok(true_gravity * (1.0 + 25e-6 * (celsius + ZERO_C_K - 298.15)))
+    Ok(true_gravity * (1.0 + 25e-6 * (celsius - 25.0)))
 }
 
 /// Electrolyte above and below the level mark of one cell.
