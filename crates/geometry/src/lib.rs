@@ -16,6 +16,7 @@ pub mod pdf;
 #[cfg(feature = "png")]
 pub mod png;
 pub mod scene;
+pub mod series;
 pub mod svg;
 pub mod text;
 pub mod view;

@@ -298,6 +298,16 @@ impl Scene {
         self.bounds = self.bounds.union(other.bounds);
     }
 
+    /// Numbers the targets of each part anew in their order, where drawings were put together.
+    pub fn renumber(&mut self) {
+        let mut counts = std::collections::BTreeMap::<Arc<str>, u32>::new();
+        for t in &mut self.targets {
+            let n = counts.entry(t.part.clone()).or_insert(0);
+            *n += 1;
+            t.number = *n;
+        }
+    }
+
     /// The topmost target whose filled outline contains the point.
     pub fn pick(&self, at: Point) -> Option<u32> {
         self.prims.iter().rev().find_map(|p| match &p.form {
@@ -348,6 +358,16 @@ impl SceneBuilder {
     /// What is drawn from here on belongs to nothing.
     pub fn end(&mut self) {
         self.current = None;
+    }
+
+    /// How many things are drawn so far.
+    pub fn len(&self) -> usize {
+        self.scene.prims.len()
+    }
+
+    /// True when nothing is drawn so far.
+    pub fn is_empty(&self) -> bool {
+        self.scene.prims.is_empty()
     }
 
     /// The targets so far.

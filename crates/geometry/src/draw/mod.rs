@@ -24,11 +24,16 @@ pub enum View {
     Plan,
     /// The element drawn apart, seen obliquely.
     Peeled,
+    /// Neighbours in series from the aisle.
+    Row,
+    /// Two tiers of a string from the aisle.
+    Rack,
 }
 
 impl View {
     /// All views.
-    pub const ALL: [Self; 4] = [Self::Edge, Self::Face, Self::Plan, Self::Peeled];
+    pub const ALL: [Self; 6] =
+        [Self::Edge, Self::Face, Self::Plan, Self::Peeled, Self::Row, Self::Rack];
 
     /// The name in files and on the command line.
     pub const fn name(self) -> &'static str {
@@ -37,6 +42,8 @@ impl View {
             Self::Face => "face",
             Self::Plan => "plan",
             Self::Peeled => "peeled",
+            Self::Row => "row",
+            Self::Rack => "rack",
         }
     }
 
@@ -55,6 +62,12 @@ pub struct Options {
     pub front_bar_off: bool,
     /// Draw only the element: plates, separators, mats, straps and posts.
     pub element_only: bool,
+    /// Draw the bars that lead to the neighbours.
+    pub bars: bool,
+    /// Cells of a row, or of a rack on its two tiers.
+    pub cells: u32,
+    /// The part of a rack that is looked at, in millimetres; cells in it are drawn whole.
+    pub visible: Option<kurbo::Rect>,
     /// How far the layers of the peeled view are drawn apart, 0 to 1.
     pub peel: f64,
     /// The number on the label.
@@ -69,6 +82,9 @@ impl Default for Options {
             cut_strap: true,
             front_bar_off: true,
             element_only: false,
+            bars: true,
+            cells: 3,
+            visible: None,
             peel: 1.0,
             cell_number: 17,
             hidden: Vec::new(),
@@ -94,11 +110,16 @@ pub struct Request<'a> {
 
 /// The drawing in millimetres, y down.
 pub fn scene(request: &Request<'_>) -> Result<Scene, Vec<Impossible>> {
+    match request.view {
+        View::Row => return view::row::scene(request),
+        View::Rack => return view::rack::scene(request),
+        _ => {}
+    }
     let effects = Effects::of(request);
     let layout = Layout::build(request.design, &effects.deformation)?;
     let mut pen = Pen::new(request, &layout, &effects);
     match request.view {
-        View::Edge => view::edge::build(&mut pen),
+        View::Edge | View::Row | View::Rack => view::edge::build(&mut pen),
         View::Face => view::face::build(&mut pen),
         View::Plan => view::plan::build(&mut pen),
         View::Peeled => view::peeled::build(&mut pen),

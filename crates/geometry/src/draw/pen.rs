@@ -47,6 +47,8 @@ pub struct Pen<'a> {
     pub bounds: Rect,
     /// Seals drawn so far.
     pub seals: Vec<SealPlace>,
+    /// Counts of things drawn at which a row of cells puts its bars between.
+    pub marks: Vec<usize>,
 }
 
 /// Where a post seal lies in the drawing.
@@ -91,6 +93,7 @@ impl<'a> Pen<'a> {
             px,
             bounds: Rect::ZERO,
             seals: Vec::new(),
+            marks: Vec::new(),
         }
     }
 
@@ -102,6 +105,11 @@ impl<'a> Pen<'a> {
     /// Begins a part only when the design has it and the drawing wants it.
     pub fn wants(&self, part: &str) -> bool {
         !self.options.element_only || ELEMENT.contains(&part)
+    }
+
+    /// Remembers how much is drawn: behind, rear posts, vents, front posts.
+    pub fn mark(&mut self) {
+        self.marks.push(self.out.len());
     }
 
     /// The first outline of a target.

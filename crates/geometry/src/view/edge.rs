@@ -94,7 +94,7 @@ fn inside(pen: &mut Pen<'_>, cell: &Cell) -> Option<u32> {
         cell.straps.iter().cloned().partition(|(positive, _)| *positive != cell.turned);
     for (positive, s) in &rear {
         lugs(pen, cell, *positive);
-        strap(pen, s, *positive, None);
+        strap(pen, s, *positive, None, false);
     }
     pack(pen, cell);
     if pen.wants("moss_shield")
@@ -107,7 +107,7 @@ fn inside(pen: &mut Pen<'_>, cell: &Cell) -> Option<u32> {
         lugs(pen, cell, *positive);
         let cut = (pen.options.cut_strap && pen.layout.cells.len() == 1)
             .then(|| s.x.0 + 0.765 * (s.x.1 - s.x.0));
-        strap(pen, s, *positive, cut);
+        strap(pen, s, *positive, cut, true);
         burns(pen, cell, *positive, cut);
     }
     if pen.wants("withdrawal_tube") {
@@ -250,14 +250,14 @@ fn lugs(pen: &mut Pen<'_>, cell: &Cell, positive: bool) {
     pen.out.end();
 }
 
-fn strap(pen: &mut Pen<'_>, s: &Solid, positive: bool, cut: Option<f64>) {
+fn strap(pen: &mut Pen<'_>, s: &Solid, positive: bool, cut: Option<f64>, front: bool) {
     let (part, role) = if positive {
         ("strap_positive", Role::LeadPositive)
     } else {
         ("strap_negative", Role::LeadNegative)
     };
     let (top, bottom) = (-s.y.1, -s.y.0);
-    let spot_x = if positive { s.x.0 + 4.0 } else { s.x.1 - 4.0 };
+    let spot_x = if front { s.x.0 + 4.0 } else { s.x.1 - 4.0 };
     pen.part(part, Point::new(spot_x, f64::midpoint(top, bottom)));
     let outline = match cut {
         None => brush::rounded(s.x.0, top, s.x.1, bottom, 2.0),
@@ -499,9 +499,11 @@ fn top_side(
     posts: &[(Post, u32, bool)],
     funnels: &[Option<u32>],
 ) {
+    pen.mark();
     for (p, target, front) in posts.iter().filter(|(_, _, f)| !*f) {
         one_post(pen, p, *target, *front, width);
     }
+    pen.mark();
     for (cell, funnel) in cells.iter().zip(funnels) {
         vent::arrestor(pen, cell.vent.0, *funnel);
         if pen.wants("withdrawal_tube") {
@@ -518,6 +520,7 @@ fn top_side(
             }
         }
     }
+    pen.mark();
     for (p, target, front) in posts.iter().filter(|(_, _, f)| *f) {
         one_post(pen, p, *target, *front, width);
     }
@@ -533,9 +536,10 @@ fn one_post(pen: &mut Pen<'_>, p: &Post, target: u32, front: bool, width: jar::W
     let to_left = p.x < width.0 / 2.0;
     let far = if to_left { -d.jar.wall - reach } else { width.0 + d.jar.wall + reach };
     let near = if to_left { p.x + p.diameter / 2.0 - 2.0 } else { p.x - p.diameter / 2.0 + 2.0 };
-    let show_front_bar = !(pen.options.front_bar_off && front);
+    let bars = pen.options.bars;
+    let show_front_bar = bars && !(pen.options.front_bar_off && front);
     // With two bars one lies behind the post; where the front one is drawn it hides the other.
-    if d.connector.bars == 2 && !show_front_bar {
+    if bars && d.connector.bars == 2 && !show_front_bar {
         post::bar(pen, p, near, far);
     }
     post::seal(pen, p, p.x);
@@ -543,7 +547,7 @@ fn one_post(pen: &mut Pen<'_>, p: &Post, target: u32, front: bool, width: jar::W
     if show_front_bar {
         post::bar(pen, p, near, far);
         post::bolt(pen, p, p.x);
-    } else {
+    } else if bars {
         post::bolt_hole(pen, p, p.x);
     }
     post::polarity_mark(pen, Point::new(p.x, -p.y.1 - 8.5), p.positive, 5.6);

@@ -4,3 +4,5 @@ pub mod edge;
 pub mod face;
 pub mod peeled;
 pub mod plan;
+pub mod rack;
+pub mod row;
