@@ -129,7 +129,9 @@ fn plain_cell(out: &mut SceneBuilder, jar: &Layout, at: Vec2, number: u32) {
         out.shape(rect(s.x.0, s.y.0, s.x.1, s.y.1), Shade::base(role), None);
     }
     for cell in &jar.cells {
-        for (positive, s) in &cell.straps {
+        let mut straps = cell.straps.clone();
+        straps.sort_by(|a, b| b.1.z.0.total_cmp(&a.1.z.0));
+        for (positive, s) in &straps {
             let role = if *positive { Role::LeadPositive } else { Role::LeadNegative };
             out.shape(rect(s.x.0, s.y.0, s.x.1, s.y.1), Shade::base(role), None);
         }
