@@ -40,6 +40,7 @@ pub struct Fields<'n> {
     at: Range<usize>,
     owner: &'static str,
     all: &'n [(Name, Node)],
+    unknown: Vec<&'n str>,
 }
 
 impl<'s> Reader<'s> {
@@ -100,8 +101,10 @@ impl<'s> Reader<'s> {
                     .nearest(&name.text, [owner]),
             );
         }
+        let mut unknown = Vec::new();
         for (i, (field, _)) in all.iter().enumerate() {
             if !known.contains(&field.text.as_str()) {
+                unknown.push(field.text.as_str());
                 let what = format!("{owner} has no field `{}`", field.text);
                 let d = Diagnostic::new(Code::UnknownField, self.source, field.at.clone(), what);
                 let d = match d.clone().nearest(&field.text, known.iter().copied()) {
@@ -114,7 +117,7 @@ impl<'s> Reader<'s> {
                 self.error(Code::RepeatedField, field.at.clone(), what);
             }
         }
-        Some(Fields { at: node.at.clone(), owner, all })
+        Some(Fields { at: node.at.clone(), owner, all, unknown })
     }
 
     /// Reads a field that must be there.
@@ -123,9 +126,8 @@ impl<'s> Reader<'s> {
             Some((_, node)) => T::read(node, self),
             None => {
                 // A close misspelling has been reported already; say it once.
-                let misspelt = fields.all.iter().any(|(name, _)| {
-                    crate::diag::closest(&name.text, [field]).is_some() && name.text != field
-                });
+                let mut unknown = fields.unknown.iter();
+                let misspelt = unknown.any(|name| crate::diag::closest(name, [field]).is_some());
                 if !misspelt {
                     let at = fields.at.start..fields.at.start + 1;
                     let what = format!("{} needs a field `{field}`", fields.owner);

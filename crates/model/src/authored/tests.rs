@@ -73,6 +73,27 @@ fn every_mistake_of_a_file_is_reported() {
     );
 }
 
+authored_record! {
+    /// A record with two names that are close.
+    #[derive(Clone, Debug, PartialEq)]
+    pub struct Close {
+        /// How thick one is.
+        pub positive: f64,
+        /// How many there are.
+        pub positives: u32,
+    }
+}
+
+#[test]
+fn a_missing_field_beside_one_of_a_close_name_is_reported() {
+    let read = read_file::<Close>(&Source::new("t.ron", "(positive: 1)"));
+    let codes: Vec<_> = read.diagnostics.iter().map(|d| d.code.as_str()).collect();
+    assert_eq!(codes, ["missing-field"]);
+    let read = read_file::<Close>(&Source::new("t.ron", "(positive: 1, positivs: 2)"));
+    let codes: Vec<_> = read.diagnostics.iter().map(|d| d.code.as_str()).collect();
+    assert_eq!(codes, ["unknown-field"]);
+}
+
 #[test]
 fn a_syntax_error_ends_its_value_only() {
     check(

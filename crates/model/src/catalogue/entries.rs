@@ -493,6 +493,28 @@ authored_record! {
         pub note: String,
     }
 
+    /// One stop of a guided walk through the picture.
+    #[derive(Clone, Debug, PartialEq)]
+    pub struct WalkStep {
+        /// The parts that are pointed out together.
+        pub parts: Vec<Spot<Slug>>,
+        /// What is said about them.
+        pub say: Said,
+    }
+
+    /// A guided walk: parts pointed out one after the other.
+    #[derive(Clone, Debug, PartialEq)]
+    pub struct Walk {
+        /// Its id.
+        pub id: Spot<Slug>,
+        /// Its title.
+        pub title: String,
+        /// The view that shows it best: edge, face, plan, peeled, row.
+        pub view: String,
+        /// Its stops in order.
+        pub steps: Vec<WalkStep>,
+    }
+
     /// A fact that every new hire must leave with.
     #[derive(Clone, Debug, PartialEq)]
     pub struct Fact {

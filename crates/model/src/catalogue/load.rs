@@ -27,6 +27,9 @@ authored_record! {
     /// A file of sources.
     #[derive(Clone, Debug)]
     struct Sources { format: Spot<u32>, sources: Vec<SourceEntry>, }
+    /// A file of guided walks.
+    #[derive(Clone, Debug)]
+    struct Walks { format: Spot<u32>, walks: Vec<Walk>, }
     /// A file of facts.
     #[derive(Clone, Debug)]
     struct Facts { format: Spot<u32>, facts: Vec<Fact>, }
@@ -47,6 +50,8 @@ pub struct Catalogue {
     pub sources: Vec<SourceEntry>,
     /// Facts to leave with.
     pub facts: Vec<Fact>,
+    /// Guided walks through the picture.
+    pub walks: Vec<Walk>,
     /// Designs by id.
     pub designs: BTreeMap<Slug, Design>,
 }
@@ -61,6 +66,7 @@ const CATALOGUE_FILES: &[(&str, &str)] = embedded![
     "catalogue/parts.ron",
     "catalogue/facts.ron",
     "catalogue/sources.ron",
+    "catalogue/walks.ron",
     "catalogue/conditions_plates.ron",
     "catalogue/conditions_floor.ron",
     "catalogue/conditions_separators.ron",
@@ -90,6 +96,10 @@ pub fn builtin_sources() -> Vec<Source> {
 pub fn builtin_designs() -> Vec<Source> {
     DESIGN_FILES.iter().map(|(name, text)| Source::new(name, text)).collect()
 }
+
+/// First words of the files of the catalogue.
+const KINDS: [&str; 7] =
+    ["Parts", "Conditions", "Mechanisms", "Sources", "Facts", "Walks", "Design"];
 
 /// A reference from one entry to another, to be looked up when all files are read.
 struct Link {
@@ -141,7 +151,7 @@ impl Catalogue {
 
     /// True when the first word of a file says that it belongs to the catalogue.
     pub fn is_kind(root: &str) -> bool {
-        matches!(root, "Parts" | "Conditions" | "Mechanisms" | "Sources" | "Facts" | "Design")
+        KINDS.contains(&root)
     }
 
     /// The part with this id.
@@ -173,6 +183,42 @@ impl Catalogue {
             .or_else(|| self.part(id).map(|p| &p.name))
             .cloned()
             .unwrap_or_else(|| id.to_owned())
+    }
+
+    /// Parts that stand to this one in some relation, said from this part's side.
+    pub fn neighbours(&self, id: &str) -> Vec<(Relation, &Part)> {
+        let mut out: Vec<(Relation, &Part)> = Vec::new();
+        let mut add = |relation: Relation, part: &str| {
+            if let Some(p) = self.part(part)
+                && !out.iter().any(|(r, o)| *r == relation && o.id == p.id)
+            {
+                out.push((relation, p));
+            }
+        };
+        if let Some(me) = self.part(id) {
+            for (relation, to) in &me.relations {
+                add(*relation, to);
+            }
+        }
+        for other in &self.parts {
+            for (relation, to) in &other.relations {
+                let back = match relation {
+                    Relation::Above => Relation::Below,
+                    Relation::Below => Relation::Above,
+                    Relation::AttachedTo => Relation::AttachedTo,
+                    Relation::Touches => Relation::Touches,
+                    Relation::OppositeOf => Relation::OppositeOf,
+                    // What lies inside, between, over or through this part is told from there.
+                    Relation::Inside | Relation::Between | Relation::Pierces | Relation::Covers => {
+                        continue;
+                    }
+                };
+                if to.as_str() == id {
+                    add(back, &other.id);
+                }
+            }
+        }
+        out
     }
 
     /// True when the design has the part: by the list of the part for shipped designs, by
@@ -305,6 +351,15 @@ impl Loader {
                     self.catalogue.facts.push(fact);
                 }
             }
+            "Walks" => {
+                for walk in read!(Walks).walks {
+                    self.id("walk", source, &walk.id.value, &walk.id.at);
+                    for part in walk.steps.iter().flat_map(|s| &s.parts) {
+                        self.link(source, part, Target::Part);
+                    }
+                    self.catalogue.walks.push(walk);
+                }
+            }
             "Design" => {
                 let design = read!(Design);
                 self.catalogue.designs.insert(design.id.clone(), design);
@@ -313,10 +368,7 @@ impl Loader {
                 let what = format!("`{other}` is no kind of catalogue file");
                 let at = root.at.start..root.at.start + other.len();
                 self.found.push(
-                    Diagnostic::new(Code::UnknownKind, source, at, what).nearest(
-                        other,
-                        ["Parts", "Conditions", "Mechanisms", "Sources", "Facts", "Design"],
-                    ),
+                    Diagnostic::new(Code::UnknownKind, source, at, what).nearest(other, KINDS),
                 );
             }
         }
