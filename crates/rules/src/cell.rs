@@ -90,6 +90,15 @@ impl<'d> Cell<'d> {
                 );
             }
         }
+        for (id, _) in case.entries() {
+            if let (Some(condition), Some(d)) = (catalogue.condition(&id.value), design)
+                && !condition.parts.iter().any(|p| catalogue.has_part(d, p))
+            {
+                let what = format!("`{}` is on a part that `{}` does not have", id.value, d.id);
+                let at = id.at.clone();
+                found.push(Diagnostic::new(Code::PartNotInDesign, source, at, what));
+            }
+        }
         match (alloy, case.age_months) {
             (Some(alloy), Some(age_months)) if found.is_empty() => Ok(Self {
                 design,

@@ -26,6 +26,10 @@ const WORTH_LOOKING: f64 = 0.01;
 const MAX_LOOKS: usize = 5;
 /// Causes compete when one lowers the other by at least this much.
 const COMPETES: f64 = 0.10;
+/// At most so many pairs of competing causes are told.
+const MAX_COMPETING: usize = 3;
+/// Findings conflict when they are this much rarer together than if nothing tied them.
+const CONFLICT: f64 = 4.0;
 
 /// What is asked: a network, what was looked at, and where the words come from.
 #[derive(Clone, Copy)]
@@ -51,6 +55,11 @@ pub struct Reasoned {
     pub weights: Vec<Weight>,
     /// Looks that would tell most.
     pub next: NextLooks,
+    /// Natural log of how much rarer the findings are together than if nothing tied them.
+    ///
+    /// # Source
+    /// The measure of conflict of Jensen, Chamberlain, Nordahl and Jensen 1991.
+    pub conflict: f64,
 }
 
 /// Computes all numbers at once; [`infer`] alone is much quicker.
@@ -58,7 +67,12 @@ pub fn reason(network: &Network, evidence: &Evidence) -> Result<Reasoned, InferE
     let posterior = infer(network, evidence)?;
     let weights = weights(network, evidence, &posterior)?;
     let next = next_looks(network, evidence, &posterior)?;
-    Ok(Reasoned { posterior, weights, next })
+    let mut conflict = -posterior.log_evidence;
+    for (finding, seen) in evidence.iter() {
+        let alone = Evidence::new().with(finding, seen.clone());
+        conflict += infer(network, &alone)?.log_evidence;
+    }
+    Ok(Reasoned { posterior, weights, next, conflict })
 }
 
 /// One finding's pull on one cause.
@@ -117,6 +131,10 @@ pub struct Explanation {
     pub causes: Vec<CauseText>,
     /// How causes compete for the same signs.
     pub competing: Vec<String>,
+    /// What was looked for and is not there, and how much that matters.
+    pub clean: Vec<String>,
+    /// How often a cell of this kind would show exactly this.
+    pub surprise: String,
     /// What contradicts itself or needs care before anything else.
     pub warnings: Vec<String>,
     /// Looks by expected bits per effort.
@@ -148,7 +166,18 @@ struct Writer<'a> {
 impl Writer<'_> {
     fn write(&self) -> Result<Explanation, InferError> {
         let ranked = self.ranked();
-        let causes: Vec<CauseText> = ranked.iter().map(|&i| self.cause(i)).collect();
+        // A cause that the findings do not move says nothing about them; the first stays.
+        let moved = |(place, cause): &(usize, CauseText)| {
+            *place == 0 || !cause.speaks_for.is_empty() || !cause.against.is_empty()
+        };
+        let causes: Vec<CauseText> = ranked
+            .iter()
+            .map(|&i| self.cause(i))
+            .enumerate()
+            .filter(moved)
+            .map(|(_, cause)| cause)
+            .take(MAX_LISTED)
+            .collect();
         let (urgency, urgency_sentence) = match self.urgency() {
             Some((u, because)) => (Some(u), wording::urgency(u, &because)),
             None => (None, String::new()),
@@ -156,6 +185,8 @@ impl Writer<'_> {
         let (actions, cautions) = self.actions(&causes);
         Ok(Explanation {
             competing: self.competing(&ranked)?,
+            clean: self.clean(),
+            surprise: wording::surprise(self.r.posterior.log_evidence),
             warnings: self.warnings(),
             next: self.looks(urgency),
             left_out: (self.r.next.left_out > 0).then(|| wording::left_out(self.r.next.left_out)),
@@ -191,7 +222,7 @@ impl Writer<'_> {
         let p = |i: usize| self.r.posterior.present(i);
         let mut all: Vec<usize> = (0..self.q.network.mechanisms().len()).collect();
         all.sort_by(|&a, &b| p(b).total_cmp(&p(a)).then(a.cmp(&b)));
-        let n = all.iter().take(MAX_LISTED).filter(|&&i| p(i) >= LISTED).count().max(1);
+        let n = all.iter().filter(|&&i| p(i) >= LISTED).count().max(1);
         all.truncate(n);
         all
     }
@@ -268,7 +299,7 @@ impl Writer<'_> {
             let base = sum(false);
             (base > 1e-6).then(|| sum(true) / base)
         };
-        let mut out = Vec::new();
+        let mut found: Vec<(f64, String)> = Vec::new();
         for (a, &first) in leading.iter().enumerate() {
             for (b, &second) in leading.iter().enumerate().skip(a + 1) {
                 let shared = self.q.evidence.iter().any(|(f, seen)| {
@@ -281,19 +312,43 @@ impl Writer<'_> {
                     && without - with >= COMPETES
                 {
                     let (first, second) = (self.cause_name(first), self.cause_name(second));
-                    let second = wording::lower(&second);
                     let text = wording::explains_away(&first, &second, with, without);
-                    out.push(text);
+                    found.push((without - with, text));
                 }
             }
         }
-        Ok(out)
+        found.sort_by(|a, b| b.0.total_cmp(&a.0));
+        Ok(found.into_iter().take(MAX_COMPETING).map(|(_, text)| text).collect())
+    }
+
+    /// What was looked for and is not there, with the cause it counts most against.
+    fn clean(&self) -> Vec<String> {
+        let absent = self
+            .q
+            .evidence
+            .iter()
+            .filter(|(_, seen)| matches!(seen, Seen::Between { high: 0, .. }));
+        absent
+            .map(|(finding, _)| {
+                let most = self
+                    .r
+                    .weights
+                    .iter()
+                    .filter(|w| w.finding == finding)
+                    .filter_map(|w| Some((w.mechanism, w.decibans?)))
+                    .filter(|(_, d)| *d <= -WORTH_SAYING)
+                    .min_by(|a, b| a.1.total_cmp(&b.1));
+                let most = most.map(|(i, d)| (self.cause_name(i), d));
+                let name = self.finding_name(finding);
+                wording::clean(&name, most.as_ref().map(|(n, d)| (n.as_str(), *d)))
+            })
+            .collect()
     }
 
     fn warnings(&self) -> Vec<String> {
         let (network, evidence) = (self.q.network, self.q.evidence);
-        let mut out: Vec<String> =
-            wording::surprise(self.r.posterior.log_evidence).into_iter().collect();
+        let conflict = self.r.conflict >= libm::log(CONFLICT);
+        let mut out: Vec<String> = conflict.then(wording::conflict).into_iter().collect();
         if self.q.catalogue.is_some() {
             let contact = self.contact();
             let open = SHORT_READINGS
@@ -443,6 +498,7 @@ impl Explanation {
                 texts.iter().for_each(|t| line(&format!("  {t}")));
             }
         };
+        part("Looked for and not found:", self.clean.iter().map(String::as_str).collect());
         let next = self.next.iter().map(|l| l.sentence.as_str());
         part("What to look at next:", next.chain(self.left_out.as_deref()).collect());
         part("What is done in general:", self.actions.iter().map(String::as_str).collect());
@@ -450,6 +506,7 @@ impl Explanation {
         if !self.urgency_sentence.is_empty() {
             line(&self.urgency_sentence);
         }
+        line(&self.surprise);
         line(self.closing);
         out
     }

@@ -34,6 +34,7 @@ mod look;
 mod network;
 mod order;
 mod plan;
+pub mod reading;
 mod rules_file;
 pub mod sample;
 mod weigh;

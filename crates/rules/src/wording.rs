@@ -105,12 +105,24 @@ pub(crate) fn pull_elsewhere(head: &str, weight: f64) -> String {
 }
 
 pub(crate) fn explains_away(first: &str, second: &str, with: f64, without: f64) -> String {
+    let (small, other) = (lower(first), lower(second));
     format!(
-        "{first} and {second} compete for the same signs: with {first} there, {second} stands at \
+        "{first} and {other} compete for the same signs: with {small} there, {other} stands at \
          {}; without it, at {}.",
         percent(with),
         percent(without)
     )
+}
+
+pub(crate) fn clean(name: &str, most: Option<(&str, f64)>) -> String {
+    match most {
+        Some((cause, d)) => format!(
+            "{name}, looked for and not there: counts most against {} ({}).",
+            lower(cause),
+            decibans(d)
+        ),
+        None => format!("{name}, looked for and not there: tells little here."),
+    }
 }
 
 pub(crate) fn look_yourself(name: &str, lamp: bool, bits: f64) -> String {
@@ -133,12 +145,24 @@ pub(crate) fn left_out(n: usize) -> String {
     }
 }
 
-pub(crate) fn surprise(log_evidence: f64) -> Option<String> {
-    // Rarer than one cell in a thousand, given what was looked at.
-    (log_evidence < -6.9).then(|| {
-        "What was found is rare for such a cell: look again, and check the label and the date."
-            .to_owned()
-    })
+/// How often a cell of this kind would show exactly what was found.
+pub(crate) fn surprise(log_evidence: f64) -> String {
+    let one_in = libm::exp(-log_evidence);
+    match one_in {
+        n if n < 1.5 => "Most cells of this kind would show exactly this.".to_owned(),
+        n if n < 1e6 => {
+            let digits = libm::pow(10.0, libm::floor(libm::log10(n)));
+            let rounded = libm::round(n / digits) * digits;
+            format!("About one in {rounded:.0} cells of this kind would show exactly this.")
+        }
+        _ => "Less than one in a million cells of this kind would show exactly this.".to_owned(),
+    }
+}
+
+pub(crate) fn conflict() -> String {
+    "These findings seldom come together on one cell: look again, and check the label and the \
+     date."
+        .to_owned()
 }
 
 /// The name of an urgency.

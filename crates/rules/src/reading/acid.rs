@@ -132,14 +132,8 @@ pub fn density_by_mixing_kg_m3(share: f64, celsius: f64) -> Result<f64, OutOfRan
 /// # Source
 /// Kell 1975, rational form, from memory; agrees with IAPWS-95 values in the tests.
 fn water_kg_m3(celsius: f64) -> f64 {
-    let top = [
-        999.839_52,
-        16.945_176,
-        -7.987_040_1e-3,
-        -46.170_461e-6,
-        105.563_02e-9,
-        -280.542_53e-12,
-    ];
+    let top =
+        [999.839_52, 16.945_176, -7.987_040_1e-3, -46.170_461e-6, 105.563_02e-9, -280.542_53e-12];
     let sum = top.iter().rev().fold(0.0, |sum, c| sum * celsius + c);
     sum / (1.0 + 16.879_850e-3 * celsius)
 }
@@ -233,8 +227,8 @@ pub fn conductivity_s_cm(mol_l: f64, celsius: f64) -> Result<f64, OutOfRange> {
     MOLARITY.check(mol_l)?;
     CONDUCTION_TEMPERATURE.check(celsius)?;
     let (x, t) = (mol_l / 1000.0, celsius + ZERO_C_K);
-    let power = 1.1104 + 199.475 * x - 16_097.781 * x * x
-        + (3916.95 - 99_406.0 * x - 721_860.0 / t) / t;
+    let power =
+        1.1104 + 199.475 * x - 16_097.781 * x * x + (3916.95 - 99_406.0 * x - 721_860.0 / t) / t;
     Ok(x * libm::exp(power))
 }
 

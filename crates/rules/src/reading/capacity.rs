@@ -115,11 +115,7 @@ pub fn rate_factor(celsius: f64) -> Result<f64, OutOfRange> {
 ///
 /// # Source
 /// IEEE 450, time-adjusted method: 100 · actual / (rated · factor).
-pub fn by_time_percent(
-    actual_min: f64,
-    rated_min: f64,
-    celsius: f64,
-) -> Result<f64, OutOfRange> {
+pub fn by_time_percent(actual_min: f64, rated_min: f64, celsius: f64) -> Result<f64, OutOfRange> {
     ACTUAL_MIN.check(actual_min)?;
     RATED_MIN.check(rated_min)?;
     Ok(100.0 * actual_min / (rated_min * time_factor(celsius)?))
@@ -130,11 +126,7 @@ pub fn by_time_percent(
 /// # Source
 /// IEEE 450, rate-adjusted method, from memory: 100 · actual rate · factor / published rate for
 /// the time that was reached.
-pub fn by_rate_percent(
-    actual_a: f64,
-    published_a: f64,
-    celsius: f64,
-) -> Result<f64, OutOfRange> {
+pub fn by_rate_percent(actual_a: f64, published_a: f64, celsius: f64) -> Result<f64, OutOfRange> {
     RATE.check(actual_a)?;
     RATE.check(published_a)?;
     Ok(100.0 * actual_a * rate_factor(celsius)? / published_a)

@@ -100,11 +100,7 @@ pub fn water_ml(grams: f64) -> f64 {
 ///
 /// # Source
 /// Faraday's law; density of water at 25 °C.
-pub fn watering_months(
-    area_cm2: f64,
-    between_mm: f64,
-    current_a: f64,
-) -> Result<f64, OutOfRange> {
+pub fn watering_months(area_cm2: f64, between_mm: f64, current_a: f64) -> Result<f64, OutOfRange> {
     super::gravity::AREA.check(area_cm2)?;
     Range::new("height between the level lines", "mm", 1.0, 300.0).check(between_mm)?;
     Range { min: 0.001, ..CURRENT }.check(current_a)?;
@@ -116,11 +112,7 @@ pub fn watering_months(
 ///
 /// # Source
 /// A seen installation manual: doubles for each 8 °C (15 °F). 25/3 °C is the exact 15 °F.
-pub fn float_current_at(
-    at_25_a: f64,
-    celsius: f64,
-    doubling_c: f64,
-) -> Result<f64, OutOfRange> {
+pub fn float_current_at(at_25_a: f64, celsius: f64, doubling_c: f64) -> Result<f64, OutOfRange> {
     FLOAT_CURRENT.check(at_25_a)?;
     Range { min: 5.0, max: 50.0, ..TEMPERATURE }.check(celsius)?;
     Range::new("degrees that double the current", "°C", 7.0, 11.0).check(doubling_c)?;
@@ -133,11 +125,7 @@ pub fn float_current_at(
 ///
 /// # Source
 /// EN/IEC 62485-2; factors seen in a public ventilation calculator.
-pub fn rated_flow_m3_h(
-    cells: f64,
-    ma_per_ah: f64,
-    capacity_ah: f64,
-) -> Result<f64, OutOfRange> {
+pub fn rated_flow_m3_h(cells: f64, ma_per_ah: f64, capacity_ah: f64) -> Result<f64, OutOfRange> {
     CELLS.check(cells)?;
     SPECIFIC.check(ma_per_ah)?;
     CAPACITY.check(capacity_ah)?;
@@ -229,11 +217,7 @@ pub fn settled_share(hydrogen_m3_h: f64, flow_m3_h: f64) -> Result<f64, OutOfRan
 ///
 /// # Source
 /// Arithmetic: −V/q · ln(1 − limit).
-pub fn hours_to(
-    hydrogen_m3_h: f64,
-    room_m3: f64,
-    limit_percent: f64,
-) -> Result<f64, OutOfRange> {
+pub fn hours_to(hydrogen_m3_h: f64, room_m3: f64, limit_percent: f64) -> Result<f64, OutOfRange> {
     Range { min: 1e-9, ..HYDROGEN }.check(hydrogen_m3_h)?;
     ROOM.check(room_m3)?;
     SHARE.check(limit_percent)?;

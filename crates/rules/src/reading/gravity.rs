@@ -306,11 +306,8 @@ mod tests {
 
     #[test]
     fn the_correction_rises_with_temperature() {
-        let rules = [
-            TemperatureRule::NORTH_AMERICA,
-            TemperatureRule::EUROPE,
-            TemperatureRule::PORTABLE,
-        ];
+        let rules =
+            [TemperatureRule::NORTH_AMERICA, TemperatureRule::EUROPE, TemperatureRule::PORTABLE];
         for rule in rules {
             let at = |t| at_reference(1.215, t, rule, Compensated::NotYet).unwrap() - 1.215;
             assert!(at(10.0) < at(20.0) && at(20.0) < at(30.0));

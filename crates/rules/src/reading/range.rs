@@ -17,7 +17,7 @@ pub struct Range {
 
 /// A value outside the range in which a formula holds.
 #[derive(Clone, Debug, PartialEq, Error)]
-#[error("{what} is {value}{}, expected {min} to {max}{}", gap(.unit), gap(.unit))]
+#[error("{what} is {value}{}, expected {}", gap(.unit), span(*.min, *.max, .unit))]
 pub struct OutOfRange {
     /// What the quantity is.
     pub what: &'static str,
@@ -34,6 +34,15 @@ pub struct OutOfRange {
 /// A unit with a space before it, or nothing for a plain number.
 fn gap(unit: &str) -> String {
     if unit.is_empty() { String::new() } else { format!(" {unit}") }
+}
+
+/// The ends of a range in words, with the unit.
+fn span(min: f64, max: f64, unit: &str) -> String {
+    if max == f64::MAX {
+        format!("{min}{} or more", gap(unit))
+    } else {
+        format!("{min} to {max}{}", gap(unit))
+    }
 }
 
 impl Range {
@@ -65,7 +74,7 @@ impl Range {
 
     /// The range in words, such as `temperature 5 to 45 °C`.
     pub fn words(&self) -> String {
-        format!("{} {} to {}{}", self.what, self.min, self.max, gap(self.unit))
+        format!("{} {}", self.what, span(self.min, self.max, self.unit))
     }
 }
 

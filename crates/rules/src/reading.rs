@@ -1,0 +1,37 @@
+//! Readings in the units people use: corrected, judged, and turned into what follows from them.
+//!
+//! Each topic is a module of plain functions with the unit in the name of every number; a value
+//! outside the range in which its formula holds is refused with that range. [`limit`] says when a
+//! reading becomes a finding. [`kinds`] and [`evaluate`] offer the same by name, for a terminal
+//! or a form.
+//!
+//! The figures teach and inform: procedures of the site, the maker's instructions and local
+//! codes decide what is done.
+//!
+//! ```
+//! use std::collections::BTreeMap;
+//! use jarlight_rules::reading;
+//!
+//! let given = BTreeMap::from([("gravity".to_owned(), 1.208), ("temperature_f".to_owned(), 90.0)]);
+//! let met = reading::evaluate("gravity", &given).unwrap();
+//! assert!((met.value("corrected").unwrap() - 1.212333).abs() < 1e-6);
+//! ```
+
+pub mod acid;
+pub mod ageing;
+pub mod capacity;
+pub mod charge;
+pub mod fit;
+pub mod gas;
+pub mod gravity;
+pub mod joint;
+mod kind;
+mod limit;
+pub mod plates;
+mod range;
+pub mod trend;
+pub mod voltage;
+
+pub use kind::{Evaluation, Found, Input, Kind, ReadingError, Value, evaluate, kind, kinds};
+pub use limit::{Beyond, LIMITS, Limit, limit};
+pub use range::{OutOfRange, Range};
