@@ -128,7 +128,7 @@ fn a_design_has_no_findings_on_parts_it_lacks() {
     assert_eq!(case.evidence(&own).unwrap_err()[0].code, Code::UnknownFinding);
     let found = Cell::from_case(&case, Catalogue::builtin()).unwrap_err();
     assert_eq!(found[0].code, Code::PartNotInDesign);
-    assert_eq!(found[0].place.as_ref().map(|p| (p.line, p.col)), Some((1, 71)));
+    assert_eq!(found[0].place.as_ref().map(|p| (p.line, p.col)), Some((1, 69)));
 }
 
 /// Independent values of the same rows stand beside the growth laws.

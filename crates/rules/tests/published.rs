@@ -121,3 +121,31 @@ fn next_looks_of_the_check_network() {
     close(looks[0].1, 0.281219731, 5e-10);
     close(looks[1].1, 0.174648680, 5e-10);
 }
+
+/// The blocks of the page that explains both kinds of file, by the word they begin with.
+fn documented(kind: &str) -> String {
+    let page = include_str!("../../../docs/reasoning.md");
+    let block = page.split("```ron\n").skip(1).find(|b| b.starts_with(kind)).unwrap();
+    block.split("```").next().unwrap().to_owned()
+}
+
+#[test]
+fn the_documented_examples_are_sound() {
+    let rules = Rules::read(&Source::new("docs", &documented("Rules(")));
+    assert!(rules.diagnostics.is_empty(), "{:?}", rules.diagnostics);
+    let network = rules.value.unwrap().network().unwrap();
+    let short = r#"Case(format: 1, findings: {"dark_sediment": Clean, "float_high": 1})"#;
+    let case = Case::read(&Source::new("docs", short)).value.unwrap();
+    let evidence = case.evidence(&network).unwrap();
+    assert!(infer(&network, &evidence).unwrap().present(0) > 0.5);
+
+    let catalogue = jarlight_model::catalogue::Catalogue::builtin();
+    let case = Case::read(&Source::new("docs", &documented("Case(")));
+    assert!(case.diagnostics.is_empty(), "{:?}", case.diagnostics);
+    let case = case.value.unwrap();
+    let cell = jarlight_rules::Cell::from_case(&case, catalogue).unwrap();
+    let network = Network::from_catalogue(catalogue, &cell).unwrap();
+    let evidence = case.evidence(&network).unwrap();
+    assert_eq!(evidence.iter().count(), 5);
+    assert!(infer(&network, &evidence).is_ok());
+}

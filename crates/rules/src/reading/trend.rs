@@ -283,7 +283,8 @@ pub fn standing(string: &[f64], value: f64) -> Result<Standing, OutOfRange> {
     let t = t_quantile(1.0 - 0.05 / (2.0 * n), n - 2.0);
     Ok(Standing {
         robust_z: (spread > 0.0).then(|| (value - middle) / spread),
-        z: (sd > 0.0).then(|| (value - mean) / sd),
+        // Equal values leave a trace of rounding in the mean, which is no spread.
+        z: (sd > 1e-12 * mean.abs()).then(|| (value - mean) / sd),
         critical: (n - 1.0) / libm::sqrt(n) * libm::sqrt(t * t / (n - 2.0 + t * t)),
     })
 }
