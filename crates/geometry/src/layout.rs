@@ -6,11 +6,15 @@
 
 mod check;
 mod deform;
+mod stack;
+mod sums;
+mod top;
 
 pub use check::{Impossible, check};
 pub use deform::Deformation;
 
-use jarlight_model::design::{Design, Feature, Support};
+use jarlight_model::design::Design;
+pub(crate) use sums::Sums;
 
 /// An axis-parallel box.
 #[derive(Clone, Copy, Debug, PartialEq, Default)]
@@ -92,6 +96,10 @@ pub struct Plate {
     pub lug: Solid,
     /// The feet; empty where it hangs.
     pub feet: Vec<Solid>,
+    /// What reaches over the hanger bars, or under them where the plate carries the bars.
+    pub shoulders: Vec<Solid>,
+    /// Strips on its vertical edges.
+    pub edge_strips: Vec<Solid>,
     /// How far its edge bows out at mid height, along x.
     pub bow: f64,
 }
@@ -109,6 +117,44 @@ pub struct Post {
     pub diameter: f64,
     /// Where it starts and ends, along y.
     pub y: (f64, f64),
+}
+
+impl Post {
+    /// Half the width of the seal well round it.
+    pub fn well_half(&self) -> f64 {
+        well_half(self.diameter)
+    }
+}
+
+/// Half the width of the seal well round a post of this diameter.
+pub fn well_half(diameter: f64) -> f64 {
+    diameter / 2.0 + (0.25 * diameter).clamp(3.5, 6.0)
+}
+
+/// What joins two cells of one jar over the partition between them.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Joint {
+    /// Risers from the strap of the left and of the right cell; true for a positive strap.
+    pub risers: [(bool, Solid); 2],
+    /// The bar over the partition, in the gas space.
+    pub bar: Solid,
+    /// The notch of the partition, closed with compound.
+    pub notch: Solid,
+}
+
+/// What a round-plate cell has instead of straps and ribs.
+#[derive(Clone, Debug, PartialEq)]
+pub struct RoundParts {
+    /// The axis, x and z.
+    pub axis: (f64, f64),
+    /// Radius of the riser on the axis.
+    pub inner_riser: f64,
+    /// The riser at the rims of the negatives.
+    pub outer_riser: Solid,
+    /// The arm from the outer riser to the negative post.
+    pub arm: Solid,
+    /// Inner and outer radius of the ring on the floor.
+    pub ring: (f64, f64),
 }
 
 /// Heights of one cell, from the inside floor.
@@ -153,8 +199,10 @@ pub struct Cell {
     pub posts: Vec<Post>,
     /// Ribs of the bridge.
     pub ribs: Vec<Solid>,
-    /// Bars that carry hung plates.
+    /// Bars that carry hung plates, front and rear.
     pub hangers: Vec<Solid>,
+    /// Ledges of the jar under those bars.
+    pub ledges: Vec<Solid>,
     /// Boards at the ends of the stack.
     pub end_spacers: Vec<Solid>,
     /// The sheet on the separator tops.
@@ -163,6 +211,10 @@ pub struct Cell {
     pub tubes: Vec<Solid>,
     /// Middle of the vent, x and z.
     pub vent: (f64, f64),
+    /// Middle and diameter of the thermometer opening: x, z, diameter.
+    pub temp_port: Option<(f64, f64, f64)>,
+    /// Risers, arm and ring of a cell whose plates lie flat.
+    pub round: Option<RoundParts>,
     /// Stem of the funnel: from, to along y, and diameter.
     pub stem: Option<(f64, f64, f64)>,
     /// Whether this cell is turned half round in its jar.
@@ -192,20 +244,13 @@ pub struct Layout {
     pub cells: Vec<Cell>,
     /// Partitions between the cells.
     pub partitions: Vec<Solid>,
+    /// Joints over the partitions.
+    pub joints: Vec<Joint>,
+    /// Ledges for a sling on the outside of the end walls.
+    pub lift_points: Vec<Solid>,
     /// What is out of the ordinary.
     pub deformation: Deformation,
 }
-
-/// Share of the inner width at which the left and right post of a pair of lines stand.
-const POST_AT: (f64, f64) = (0.29, 0.71);
-/// The same where a polarity has two posts.
-const POST_PAIR_AT: (f64, f64) = (0.25, 0.75);
-/// Share of the plate width at which the positive and negative lugs stand.
-const LUG_AT: (f64, f64) = (0.25, 0.75);
-/// Extent of a lug along z, as a share of the plate width.
-const LUG_WIDTH: f64 = 0.12;
-/// How far below the low line a funnel stem ends.
-const STEM_UNDER: f64 = 5.0;
 
 impl Layout {
     /// Lays out a healthy cell.
@@ -222,12 +267,8 @@ impl Layout {
         let sums = Sums::of(design);
         let levels = sums.levels(design, deformation);
         let jar = &design.jar;
-        let cells = (0..jar.cells)
-            .map(|i| {
-                let left = f64::from(i) * (sums.inner_x + jar.partition);
-                cell(design, &sums, &levels, deformation, left, i)
-            })
-            .collect();
+        let plan = Plan { d: design, sums: &sums, levels: &levels, deform: deformation };
+        let cells: Vec<Cell> = (0..jar.cells).map(|i| plan.cell(i)).collect();
         let partitions = (1..jar.cells)
             .map(|i| {
                 let x = f64::from(i) * (sums.inner_x + jar.partition) - jar.partition;
@@ -238,7 +279,11 @@ impl Layout {
                 }
             })
             .collect();
+        let joints = plan.joints(&cells);
+        let lift_points = plan.lift_points();
         Ok(Self {
+            joints,
+            lift_points,
             inner_x: sums.inner_x,
             outer_x: sums.outer_x,
             inner_z: sums.inner_z,
@@ -251,6 +296,78 @@ impl Layout {
             deformation: deformation.clone(),
             design: design.clone(),
         })
+    }
+
+    /// The same jar turned half round as a whole; nothing is mirrored.
+    #[must_use]
+    pub fn turned(&self) -> Self {
+        let (w, z) = (self.inside_x(), self.inner_z);
+        let flip =
+            |s: &Solid| Solid { x: (w - s.x.1, w - s.x.0), y: s.y, z: (z - s.z.1, z - s.z.0) };
+        let all = |list: &[Solid]| list.iter().map(flip).collect::<Vec<_>>();
+        let cells = self
+            .cells
+            .iter()
+            .rev()
+            .map(|c| Cell {
+                room: flip(&c.room),
+                plates: c
+                    .plates
+                    .iter()
+                    .rev()
+                    .map(|p| Plate {
+                        solid: flip(&p.solid),
+                        lug: flip(&p.lug),
+                        feet: all(&p.feet),
+                        shoulders: all(&p.shoulders),
+                        edge_strips: all(&p.edge_strips),
+                        bow: -p.bow,
+                        ..p.clone()
+                    })
+                    .collect(),
+                separators: c.separators.iter().rev().map(flip).collect(),
+                mats: c.mats.iter().rev().map(flip).collect(),
+                straps: c.straps.iter().map(|(p, s)| (*p, flip(s))).collect(),
+                posts: c
+                    .posts
+                    .iter()
+                    .map(|p| Post { x: w - p.x, z: z - p.z, ..p.clone() })
+                    .collect(),
+                ribs: all(&c.ribs),
+                hangers: c.hangers.iter().rev().map(flip).collect(),
+                end_spacers: c.end_spacers.iter().rev().map(flip).collect(),
+                moss_shield: c.moss_shield.as_ref().map(flip),
+                ledges: all(&c.ledges),
+                tubes: all(&c.tubes),
+                temp_port: c.temp_port.map(|(x, at, d)| (w - x, z - at, d)),
+                round: c.round.as_ref().map(|r| RoundParts {
+                    axis: (w - r.axis.0, z - r.axis.1),
+                    outer_riser: flip(&r.outer_riser),
+                    arm: flip(&r.arm),
+                    ..r.clone()
+                }),
+                vent: (w - c.vent.0, z - c.vent.1),
+                turned: !c.turned,
+                ..c.clone()
+            })
+            .collect();
+        let joints = self
+            .joints
+            .iter()
+            .rev()
+            .map(|j| Joint {
+                risers: [1, 0].map(|i| (j.risers[i].0, flip(&j.risers[i].1))),
+                bar: flip(&j.bar),
+                notch: flip(&j.notch),
+            })
+            .collect();
+        Self {
+            cells,
+            partitions: self.partitions.iter().rev().map(flip).collect(),
+            joints,
+            lift_points: all(&self.lift_points),
+            ..self.clone()
+        }
     }
 
     /// Inside room of the whole jar along x, partitions included.
@@ -281,424 +398,54 @@ impl Layout {
     }
 }
 
-/// The sums of one cell.
-pub(crate) struct Sums {
-    pub(crate) gap: f64,
-    pub(crate) stack: f64,
-    pub(crate) inner_x: f64,
-    pub(crate) outer_x: f64,
-    pub(crate) inner_z: f64,
+/// What the placing of parts needs to know.
+struct Plan<'a> {
+    d: &'a Design,
+    sums: &'a Sums,
+    levels: &'a Levels,
+    deform: &'a Deformation,
 }
 
-impl Sums {
-    pub(crate) fn of(d: &Design) -> Self {
-        let p = f64::from(d.plates.positives);
-        let (gap, stack, inner_x, inner_z) = match &d.round {
-            Some(r) => {
-                let gap = d.separator.thickness;
-                let pitch = d.plates.positive + d.plates.inside_negative + 2.0 * gap;
-                (gap, p * pitch + d.plates.end_negative, r.jar_diameter, r.jar_diameter)
-            }
-            None => {
-                let gap = d.separator.thickness + d.mat;
-                let stack = p * d.plates.positive
-                    + (p - 1.0) * d.plates.inside_negative
-                    + 2.0 * d.plates.end_negative
-                    + 2.0 * p * gap;
-                let inner_x = stack + 2.0 * d.jar.clearance_x;
-                (gap, stack, inner_x, d.plates.width + 2.0 * d.jar.clearance_z)
-            }
+impl Plan<'_> {
+    fn cell(&self, index: u32) -> Cell {
+        let d = self.d;
+        let left = f64::from(index) * (self.sums.inner_x + d.jar.partition);
+        let room = Solid {
+            x: (left, left + self.sums.inner_x),
+            y: (0.0, self.levels.cover_under),
+            z: (0.0, self.sums.inner_z),
         };
-        let n = f64::from(d.jar.cells);
-        let outer_x = n * inner_x + (n - 1.0) * d.jar.partition + 2.0 * d.jar.wall;
-        Self { gap, stack, inner_x, outer_x, inner_z }
-    }
-
-    pub(crate) fn levels(&self, d: &Design, deform: &Deformation) -> Levels {
-        let h = &d.heights;
-        let standing = if d.support == Support::AllHung { 0.0 } else { h.feet };
-        let plate_bottom = h.sediment + standing;
-        let height = if d.round.is_some() { self.stack } else { d.plates.height };
-        let plate_top = plate_bottom + height;
-        let strap_bottom = plate_top + h.lug;
-        let strap_top = strap_bottom + h.strap;
-        let low = strap_top + h.low_over;
-        let high = low + h.span;
-        let cover_under = high + h.head;
-        Levels {
-            sediment: h.sediment,
-            plate_bottom,
-            plate_top,
-            strap_bottom,
-            strap_top,
-            low,
-            high,
-            liquid: deform.liquid.unwrap_or(low + 0.7 * h.span),
-            cover_under,
-            cover_top: cover_under + d.jar.cover,
-        }
-    }
-}
-
-fn cell(
-    d: &Design,
-    sums: &Sums,
-    levels: &Levels,
-    deform: &Deformation,
-    left: f64,
-    index: u32,
-) -> Cell {
-    let room = Solid {
-        x: (left, left + sums.inner_x),
-        y: (0.0, levels.cover_under),
-        z: (0.0, sums.inner_z),
-    };
-    // In a multi-cell jar every second cell is turned, so that neighbouring straps join + to -.
-    let turned = index % 2 == 1;
-    let (plates, separators, mats) = if d.round.is_some() {
-        flat_stack(d, levels, &room)
-    } else {
-        upright_stack(d, sums, levels, deform, &room, turned)
-    };
-    let (posts, vent) = posts(d, sums, levels, deform, left, index);
-    let straps = match d.round {
-        Some(_) => Vec::new(),
-        None => straps(d, sums, levels, deform, left, turned),
-    };
-    let tubes = tubes(d, sums, levels, left);
-    let has_shield = d.has(Feature::MossShield);
-    Cell {
-        room,
-        ribs: ribs(d, sums, left),
-        hangers: hangers(d, sums, levels, left),
-        end_spacers: end_spacers(d, sums, levels, left),
-        moss_shield: has_shield.then(|| {
-            let y = levels.plate_top + d.separator.above;
-            let z0 = d.jar.clearance_z - d.separator.side;
-            Solid {
-                x: (left + d.jar.clearance_x, left + sums.inner_x - d.jar.clearance_x),
-                y: (y, y + 1.5),
-                z: (z0, sums.inner_z - z0),
-            }
-        }),
-        tubes,
-        vent,
-        stem: d.arrestor.funnel.as_ref().map(|f| {
-            (levels.low - STEM_UNDER, levels.cover_top, f.stem)
-        }),
-        posts,
-        straps,
-        plates,
-        separators,
-        mats,
-        turned,
-    }
-}
-
-fn upright_stack(
-    d: &Design,
-    sums: &Sums,
-    levels: &Levels,
-    deform: &Deformation,
-    room: &Solid,
-    turned: bool,
-) -> (Vec<Plate>, Vec<Solid>, Vec<Solid>) {
-    let (mut plates, mut separators, mut mats) = (Vec::new(), Vec::new(), Vec::new());
-    let mut x = room.x.0 + d.jar.clearance_x;
-    let n = 2 * d.plates.positives + 1;
-    let z = (d.jar.clearance_z, d.jar.clearance_z + d.plates.width);
-    for k in 0..n {
-        let kind = match k {
-            k if k % 2 == 1 => PlateKind::Positive,
-            0 => PlateKind::EndNegative,
-            k if k == n - 1 => PlateKind::EndNegative,
-            _ => PlateKind::InsideNegative,
+        // In a multi-cell jar every second cell is turned, so that neighbouring straps join
+        // + to -.
+        let turned = index % 2 == 1;
+        let tubes = self.tubes(&room);
+        let hangers = self.hangers(&room, &tubes);
+        let (plates, separators, mats) = if d.round.is_some() {
+            self.flat_stack(&room)
+        } else {
+            self.upright_stack(&room, &hangers, turned)
         };
-        let thickness = match kind {
-            PlateKind::Positive => d.plates.positive,
-            PlateKind::InsideNegative => d.plates.inside_negative,
-            PlateKind::EndNegative => d.plates.end_negative,
-        };
-        plates.push(plate(d, levels, deform, kind, (x, x + thickness), z, turned));
-        x += thickness;
-        if k + 1 == n {
-            break;
-        }
-        let y = (levels.plate_bottom - d.separator.below, levels.plate_top + d.separator.above);
-        let side = d.separator.side;
-        // The mat lies against the positive: behind it when the positive comes first.
-        let mat_first = kind.is_positive();
-        let sheet = if mat_first { x + d.mat } else { x };
-        separators.push(Solid {
-            x: (sheet, sheet + d.separator.thickness),
-            y,
-            z: (z.0 - side, z.1 + side),
-        });
-        if d.mat > 0.0 {
-            let felt = if mat_first { x } else { x + d.separator.thickness };
-            // A mat ends between the plate top and the separator top.
-            let top = levels.plate_top + 0.5 * d.separator.above;
-            let foot = levels.plate_bottom - 0.5 * d.separator.below;
-            mats.push(Solid { x: (felt, felt + d.mat), y: (foot, top), z: (z.0 - 1.0, z.1 + 1.0) });
-        }
-        x += sums.gap;
-    }
-    (plates, separators, mats)
-}
-
-fn plate(
-    d: &Design,
-    levels: &Levels,
-    deform: &Deformation,
-    kind: PlateKind,
-    x: (f64, f64),
-    z: (f64, f64),
-    turned: bool,
-) -> Plate {
-    let positive = kind.is_positive();
-    let mut y = (levels.plate_bottom, levels.plate_top);
-    let mut z = z;
-    if positive {
-        if d.support == Support::HungPositives {
-            y.0 += d.heights.hung_short;
-        }
-        let grown = deform.growth * d.plates.height;
-        match d.support {
-            // Hung plates lengthen downward until they meet the rib; the rest lifts the top.
-            Support::HungPositives => {
-                let room = (y.0 - levels.sediment).max(0.0);
-                y.0 -= grown.min(room);
-                y.1 += (grown - room).max(0.0);
-            }
-            Support::AllHung => y.0 -= grown,
-            Support::Standing | Support::Ring => y.1 += (grown - 1.0).max(0.0),
-        }
-        let side = 0.35 * deform.growth * d.plates.width;
-        z = (z.0 - side, z.1 + side);
-    }
-    let share = if positive != turned { LUG_AT.0 } else { LUG_AT.1 };
-    let width = LUG_WIDTH * d.plates.width;
-    let middle = d.jar.clearance_z + share * d.plates.width;
-    // A lug is no thicker than its plate; the strap has the same underside for both.
-    let thin = 0.62 * (x.1 - x.0);
-    let mid = f64::midpoint(x.0, x.1);
-    let lift = if positive { deform.post_lift } else { 0.0 };
-    let lug = Solid {
-        x: (mid - thin / 2.0, mid + thin / 2.0),
-        y: (y.1, levels.strap_bottom + lift),
-        z: (middle - width / 2.0, middle + width / 2.0),
-    };
-    let stands = match d.support {
-        Support::Standing => true,
-        Support::HungPositives => !positive,
-        Support::AllHung | Support::Ring => false,
-    };
-    let feet = if stands { feet(d, levels, positive, x) } else { Vec::new() };
-    let bow = if positive { deform.bow } else { 0.0 };
-    Plate { kind, solid: Solid { x, y, z }, lug, feet, bow }
-}
-
-/// Middles of the ribs along z: where both polarities stand, each has ribs of its own.
-fn rib_middles(d: &Design, sums_z: f64) -> Vec<f64> {
-    let n = d.bridge.ribs;
-    let shares: Vec<f64> = match n {
-        0 => Vec::new(),
-        1 => vec![0.5],
-        2 => vec![0.2, 0.8],
-        3 => vec![0.18, 0.5, 0.82],
-        4 => vec![0.14, 0.30, 0.70, 0.86],
-        n => (0..n).map(|i| 0.12 + 0.76 * f64::from(i) / f64::from(n - 1)).collect(),
-    };
-    let _ = sums_z;
-    shares.into_iter().map(|s| d.jar.clearance_z + s * d.plates.width).collect()
-}
-
-fn feet(d: &Design, levels: &Levels, positive: bool, x: (f64, f64)) -> Vec<Solid> {
-    let middles = rib_middles(d, 0.0);
-    let own = |i: usize| match d.support {
-        // Positive and negative feet never share a rib: outer ribs carry the positives.
-        Support::Standing => {
-            let outer = i == 0 || i + 1 == middles.len();
-            outer == positive
-        }
-        _ => true,
-    };
-    let width = (d.bridge.width + 4.0).max(6.0);
-    middles
-        .iter()
-        .enumerate()
-        .filter(|(i, _)| own(*i))
-        .map(|(_, m)| Solid {
-            x,
-            y: (levels.sediment, levels.plate_bottom),
-            z: (m - width / 2.0, m + width / 2.0),
-        })
-        .collect()
-}
-
-fn ribs(d: &Design, sums: &Sums, left: f64) -> Vec<Solid> {
-    if d.round.is_some() {
-        return Vec::new();
-    }
-    rib_middles(d, sums.inner_z)
-        .iter()
-        .map(|m| Solid {
-            x: (left, left + sums.inner_x),
-            y: (0.0, d.heights.sediment),
-            z: (m - d.bridge.width / 2.0, m + d.bridge.width / 2.0),
-        })
-        .collect()
-}
-
-fn straps(
-    d: &Design,
-    sums: &Sums,
-    levels: &Levels,
-    deform: &Deformation,
-    left: f64,
-    turned: bool,
-) -> Vec<(bool, Solid)> {
-    let width = LUG_WIDTH * d.plates.width + 4.0;
-    let x = (left + d.jar.clearance_x, left + sums.inner_x - d.jar.clearance_x);
-    [true, false]
-        .into_iter()
-        .map(|positive| {
-            let share = if positive != turned { LUG_AT.0 } else { LUG_AT.1 };
-            let z = d.jar.clearance_z + share * d.plates.width;
-            let lift = if positive { deform.post_lift } else { 0.0 };
-            let y = (levels.strap_bottom + lift, levels.strap_top + lift);
-            (positive, Solid { x, y, z: (z - width / 2.0, z + width / 2.0) })
-        })
-        .collect()
-}
-
-fn posts(
-    d: &Design,
-    sums: &Sums,
-    levels: &Levels,
-    deform: &Deformation,
-    left: f64,
-    index: u32,
-) -> (Vec<Post>, (f64, f64)) {
-    let top = levels.cover_top + d.posts.above;
-    let post = |positive: bool, x: f64, z: f64, from: f64| {
-        let lift = if positive { deform.post_lift } else { 0.0 };
-        Post { positive, x, z, diameter: d.posts.diameter, y: (from + lift, top + lift) }
-    };
-    if let Some(r) = &d.round {
-        let axis = r.jar_diameter / 2.0;
-        let list = vec![
-            post(true, axis, axis, levels.plate_bottom),
-            post(false, axis + r.post_at, axis, levels.plate_top),
-        ];
-        return (list, (axis - r.post_at, axis));
-    }
-    let line = |share: f64| d.jar.clearance_z + share * d.plates.width;
-    let (front, rear) = (line(LUG_AT.0), line(LUG_AT.1));
-    let at = |share: f64| left + share * sums.inner_x;
-    let mut list = Vec::new();
-    if d.jar.cells > 1 {
-        // A jar of several cells has one post at each end; between them straps join over the
-        // partitions.
-        if index == 0 {
-            list.push(post(true, at(POST_AT.0), front, levels.strap_top));
-        }
-        if index + 1 == d.jar.cells {
-            let turned = index % 2 == 1;
-            list.push(post(false, at(POST_AT.1), if turned { front } else { rear }, levels.strap_top));
-        }
-    } else if d.posts.each == 1 {
-        list.push(post(true, at(POST_AT.0), front, levels.strap_top));
-        list.push(post(false, at(POST_AT.1), rear, levels.strap_top));
-    } else {
-        let n = d.posts.each;
-        for (positive, z) in [(true, front), (false, rear)] {
-            for i in 0..n {
-                let t = f64::from(i) / f64::from(n - 1);
-                let share = POST_PAIR_AT.0 + t * (POST_PAIR_AT.1 - POST_PAIR_AT.0);
-                list.push(post(positive, at(share), z, levels.strap_top));
-            }
+        let (posts, vent) = self.posts(left, index);
+        Cell {
+            ribs: self.ribs(left),
+            ledges: self.ledges(&room, &hangers),
+            end_spacers: self.end_spacers(left),
+            moss_shield: self.moss_shield(&separators),
+            temp_port: self.temp_port(vent),
+            stem: self.stem(),
+            straps: if d.round.is_some() { Vec::new() } else { self.straps(left, turned) },
+            round: self.round_parts(),
+            room,
+            hangers,
+            tubes,
+            vent,
+            posts,
+            plates,
+            separators,
+            mats,
+            turned,
         }
     }
-    (list, (at(0.5), sums.inner_z / 2.0))
-}
-
-fn hangers(d: &Design, sums: &Sums, levels: &Levels, left: f64) -> Vec<Solid> {
-    if !matches!(d.support, Support::HungPositives | Support::AllHung) {
-        return Vec::new();
-    }
-    let depth = (d.jar.clearance_z - d.separator.side - 1.0).clamp(2.0, 6.0);
-    let y = (levels.plate_top - 18.0, levels.plate_top - 9.0);
-    let x = (left + 1.0, left + sums.inner_x - 1.0);
-    let front = d.jar.clearance_z - d.separator.side - depth;
-    let rear = sums.inner_z - front - depth;
-    vec![
-        Solid { x, y, z: (front, front + depth) },
-        Solid { x, y, z: (rear, rear + depth) },
-    ]
-}
-
-fn end_spacers(d: &Design, sums: &Sums, levels: &Levels, left: f64) -> Vec<Solid> {
-    if !d.has(Feature::EndSpacers) {
-        return Vec::new();
-    }
-    let y = (levels.plate_bottom + 4.0, levels.plate_top - 26.0);
-    let z = (0.15 * sums.inner_z, 0.85 * sums.inner_z);
-    let free = 0.25;
-    let right = left + sums.inner_x;
-    vec![
-        Solid { x: (left + free, left + d.jar.clearance_x - free), y, z },
-        Solid { x: (right - d.jar.clearance_x + free, right - free), y, z },
-    ]
-}
-
-fn tubes(d: &Design, sums: &Sums, levels: &Levels, left: f64) -> Vec<Solid> {
-    let Some(t) = &d.tubes else { return Vec::new() };
-    let inlet = levels.plate_top - d.plates.height / 3.0;
-    let y = (inlet, levels.cover_top + 4.0);
-    let margin = 0.8;
-    let rear = Solid {
-        x: (left + sums.inner_x - margin - t.diameter, left + sums.inner_x - margin),
-        y,
-        z: (sums.inner_z - margin - t.diameter, sums.inner_z - margin),
-    };
-    let front = Solid {
-        x: (left + margin, left + margin + t.diameter),
-        y,
-        z: (margin, margin + t.diameter),
-    };
-    [rear, front].into_iter().take(t.count as usize).collect()
-}
-
-fn flat_stack(d: &Design, levels: &Levels, room: &Solid) -> (Vec<Plate>, Vec<Solid>, Vec<Solid>) {
-    let (mut plates, mut separators) = (Vec::new(), Vec::new());
-    let Some(r) = &d.round else { return (plates, separators, Vec::new()) };
-    let span = |dia: f64| {
-        let mid = room.mid_x();
-        (mid - dia / 2.0, mid + dia / 2.0)
-    };
-    let mut y = levels.plate_bottom;
-    let n = 2 * d.plates.positives + 1;
-    for k in 0..n {
-        let kind = match k {
-            k if k % 2 == 1 => PlateKind::Positive,
-            0 => PlateKind::EndNegative,
-            k if k == n - 1 => PlateKind::EndNegative,
-            _ => PlateKind::InsideNegative,
-        };
-        let thickness =
-            if kind.is_positive() { d.plates.positive } else { d.plates.inside_negative };
-        let solid =
-            Solid { x: span(r.plate_diameter), y: (y, y + thickness), z: span(r.plate_diameter) };
-        plates.push(Plate { kind, solid, lug: Solid::default(), feet: Vec::new(), bow: 0.0 });
-        y += thickness;
-        if k + 1 < n {
-            let wide = span(r.plate_diameter - 2.0);
-            separators.push(Solid { x: wide, y: (y, y + d.separator.thickness), z: wide });
-            y += d.separator.thickness;
-        }
-    }
-    (plates, separators, Vec::new())
 }
 
 #[cfg(test)]
