@@ -2,7 +2,7 @@
 
 use super::entries::*;
 use crate::{
-    authored::{Kind, Spot, parse, read_root},
+    authored::{Kind, Node, Spot, parse, read_root},
     authored_record,
     design::{Alloy, Design, Feature, unknown_format},
     diag::{Checked, Code, Diagnostic, Source, in_file_order},
@@ -115,6 +115,7 @@ enum Target {
     Condition,
     Mechanism,
     Finding,
+    Source,
 }
 
 #[derive(Default)]
@@ -298,6 +299,7 @@ impl Loader {
     fn file(&mut self, source: &Source) {
         let (root, syntax) = parse(source);
         self.found.extend(syntax);
+        self.bases(source, &root);
         let name = match &root.kind {
             Kind::Record(Some(name), _) | Kind::Tuple(Some(name), _) => name.text.clone(),
             _ => String::new(),
@@ -362,6 +364,8 @@ impl Loader {
             }
             "Design" => {
                 let design = read!(Design);
+                let at = place_of(source, &(root.at.start..root.at.start), &design.id);
+                self.id("design", source, &design.id, &at);
                 self.catalogue.designs.insert(design.id.clone(), design);
             }
             other => {
@@ -371,6 +375,24 @@ impl Loader {
                     Diagnostic::new(Code::UnknownKind, source, at, what).nearest(other, KINDS),
                 );
             }
+        }
+    }
+
+    /// Notes the documents that statements rest on.
+    fn bases(&mut self, source: &Source, node: &Node) {
+        match &node.kind {
+            Kind::Tuple(Some(name), values) if matches!(&*name.text, "Seen" | "Standard") => {
+                if let [Node { at, kind: Kind::Text(word) }] = values.as_slice() {
+                    let (source, word) = (source.clone(), word.clone());
+                    self.links.push(Link { source, at: at.clone(), word, target: Target::Source });
+                }
+            }
+            Kind::Tuple(_, items) | Kind::List(items) => {
+                items.iter().for_each(|n| self.bases(source, n));
+            }
+            Kind::Record(_, fields) => fields.iter().for_each(|(_, n)| self.bases(source, n)),
+            Kind::Map(pairs) => pairs.iter().for_each(|(_, n)| self.bases(source, n)),
+            _ => {}
         }
     }
 
@@ -487,6 +509,11 @@ impl Loader {
                 Target::Part => {
                     (Code::UnknownPart, "part", c.parts.iter().map(|p| p.id.as_str()).collect())
                 }
+                Target::Source => (
+                    Code::UnknownSource,
+                    "source",
+                    c.sources.iter().map(|s| s.id.as_str()).collect(),
+                ),
                 Target::Condition => (
                     Code::UnknownCondition,
                     "condition",
@@ -539,6 +566,19 @@ mod tests {
         let text: String = read.diagnostics.iter().map(ToString::to_string).collect();
         assert!(read.diagnostics.is_empty(), "{text}");
         assert!(read.value.is_some_and(|c| c.parts.len() >= 40));
+    }
+
+    #[test]
+    fn a_second_design_of_an_id_and_a_source_that_is_not_listed_are_reported() {
+        let mut all = builtin_designs();
+        all.extend(builtin_sources());
+        let text = all[0].text().replace("Estimate(", "Seen(\"DOE-1085\"), //");
+        all.push(Source::new("again.ron", &text));
+        let found = Catalogue::load(&all).diagnostics;
+        let of = |code| found.iter().find(|d: &&Diagnostic| d.code == code).unwrap();
+        assert!(of(Code::RepeatedId).place.as_ref().unwrap().excerpt.contains("id:"));
+        assert_eq!(of(Code::UnknownSource).help.as_deref(), Some("did you mean `DOE-1084`?"));
+        assert_eq!(found.len(), 2, "{found:?}");
     }
 
     #[test]
