@@ -98,6 +98,37 @@ pub fn replace(base: Vec<Source>, new: Vec<Source>) -> Vec<Source> {
     all
 }
 
+/// Like [`replace`], but a file also stands in for one of another name when it holds at least
+/// half of its ids: it is a copy that somebody works on, and its ids are not there twice.
+pub fn stand_in(base: Vec<Source>, new: Vec<Source>) -> Vec<Source> {
+    let copied: Vec<(String, Vec<String>)> = new.iter().filter_map(ids).collect();
+    let copy = |old: &Source| {
+        let Some((kind, old)) = ids(old) else { return false };
+        copied.iter().any(|(of_kind, new)| {
+            let same = old.iter().filter(|id| new.contains(id)).count();
+            *of_kind == kind && same > 0 && 2 * same >= old.len()
+        })
+    };
+    let named = |old: &Source| new.iter().any(|n| file_name(n.name()) == file_name(old.name()));
+    let base = base.into_iter().filter(|old| named(old) || !copy(old)).collect();
+    replace(base, new)
+}
+
+/// The kind of a file and the ids of its entries.
+fn ids(source: &Source) -> Option<(String, Vec<String>)> {
+    let (root, _) = parse(source);
+    let kind = root_name(&root)?.to_owned();
+    let mut all = Vec::new();
+    each_record(&root, &mut |fields| {
+        for (name, node) in fields {
+            if let (true, Kind::Text(id)) = (name.text == "id", &node.kind) {
+                all.push(id.clone());
+            }
+        }
+    });
+    Some((kind, all))
+}
+
 /// Joins catalogue and design files and checks what only the drawing knows: whether a design
 /// can be built, and whether the overlay families and materials of the conditions exist.
 pub fn join(sources: &[Source]) -> Checked<Catalogue> {
@@ -213,6 +244,19 @@ mod tests {
         let base = vec![Source::new("assets/a.ron", ""), Source::new("assets/b.ron", "")];
         let new = vec![Source::new("x/c.ron", ""), Source::new("y/a.ron", "")];
         assert_eq!(names(&replace(base, new)), ["y/a.ron", "assets/b.ron", "x/c.ron"]);
+    }
+
+    #[test]
+    fn a_copy_stands_in_for_its_model_and_a_single_id_does_not() {
+        let parts = |name: &str, ids: &[&str]| {
+            let list: String = ids.iter().map(|id| format!("(id: \"{id}\"),")).collect();
+            Source::new(name, &format!("Parts(format: 1, parts: [{list}])"))
+        };
+        let base = vec![parts("assets/p.ron", &["a", "b", "c"])];
+        let copy = vec![parts("mine.ron", &["a", "b", "x"])];
+        let other = vec![parts("other.ron", &["a", "y"])];
+        assert_eq!(stand_in(base.clone(), copy.clone()), copy);
+        assert_eq!(stand_in(base.clone(), other.clone()), [base, other].concat());
     }
 
     #[test]

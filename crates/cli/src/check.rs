@@ -14,10 +14,19 @@ use jarlight_rules::{Case, Cell, Network, Rules};
 use jarlight_scenario::Scenario;
 use std::{io, path::Path};
 
-/// Words that a file can begin with.
-const KINDS: [&str; 10] = [
-    "Case", "Conditions", "Design", "Facts", "Mechanisms", "PaletteFile", "Parts", "Rules",
-    "Scenario", "Sources",
+/// Words that a file can begin with, for messages.
+const KINDS: [&str; 11] = [
+    "Case",
+    "Conditions",
+    "Design",
+    "Facts",
+    "Mechanisms",
+    "PaletteFile",
+    "Parts",
+    "Rules",
+    "Scenario",
+    "Sources",
+    "Walks",
 ];
 
 /// Checks files, prints what was found, and returns the exit code.
@@ -62,7 +71,7 @@ pub fn check(sources: &[Source], base: Vec<Source>) -> Vec<Diagnostic> {
         .filter(|(_, k)| of_catalogue(k))
         .map(|(s, _)| s.clone())
         .collect();
-    let joined = assets::join(&assets::replace(base, new));
+    let joined = assets::join(&assets::stand_in(base, new));
     let catalogue = joined.value.unwrap_or_default();
 
     let mut found = Vec::new();
@@ -96,7 +105,7 @@ fn kind(source: &Source) -> Result<String, Vec<Diagnostic>> {
     let (root, syntax) = parse(source);
     let start = root.at.start;
     match assets::root_name(&root) {
-        Some(name) if KINDS.contains(&name) => Ok(name.to_owned()),
+        Some(name) if KINDS.contains(&name) || Catalogue::is_kind(name) => Ok(name.to_owned()),
         Some(name) => {
             let what = format!("no kind of file begins with `{name}`");
             let at = start..start + name.len();

@@ -9,6 +9,8 @@ use anyhow::{Context as _, Result, anyhow, bail};
 use jarlight_geometry::{
     draw::{self, Options, View},
     figure::{self, Figure},
+    inset,
+    layout::Layout,
     palette::{Role, Theme},
     pdf, png,
     scene::Scene,
@@ -29,6 +31,9 @@ use std::path::Path;
 
 /// How far the light of the lamp reaches, in millimetres.
 const LAMP_REACH: f64 = 110.0;
+
+/// Width of the magnifier of the stack order, in pixels.
+const CARD_WIDTH: f64 = 340.0;
 
 /// A PNG has this many pixels for each one of the figure, so that small text is sharp.
 const PNG_SCALE: f32 = 1.5;
@@ -213,7 +218,7 @@ fn compose(
         scene_mm: &first,
         catalogue,
         width_px: 1600.0,
-        height_px: 1270.0,
+        height_px: height(view),
         title: &title,
         subtitle: &subtitle,
         caption: &caption,
@@ -224,8 +229,41 @@ fn compose(
         inset: None,
     };
     let scene_mm = scene(figure::px_per_mm(&ask))?;
-    let figure = figure::compose(&figure::Ask { scene_mm: &scene_mm, ..ask });
+    let card = match (view, args.labels) {
+        (View::Edge, LabelsArg::Names) => card(design, catalogue),
+        _ => None,
+    };
+    let inset = card.as_ref().map(|(card, at, radius)| figure::Inset {
+        scene_mm: card,
+        title: "",
+        note: "",
+        at: *at,
+        radius: *radius,
+    });
+    let figure = figure::compose(&figure::Ask { scene_mm: &scene_mm, inset, ..ask });
     Ok(Drawn { figure, scene_mm })
+}
+
+/// Height of a figure 1600 pixels wide: what its drawing needs, about, with room for labels.
+fn height(view: View) -> f64 {
+    match view {
+        View::Edge | View::Face => 1270.0,
+        View::Peeled => 1120.0,
+        View::Plan | View::Row | View::Rack => 1010.0,
+    }
+}
+
+/// The magnifier of the stack order, with the place and radius of its ring in the drawing.
+fn card(design: &Design, catalogue: &Catalogue) -> Option<(Scene, Point, f64)> {
+    let layout = Layout::healthy(design).ok()?;
+    let names = |part: &str| catalogue.name_of(part);
+    let (title, note) = (tr("figure-detail-title"), tr("figure-detail-note"));
+    let words = inset::Words { title: &title, subtitle: &note, names: &names };
+    let card = inset::stack_card(&layout, &words, CARD_WIDTH, 1.0)?;
+    let plates = &layout.cells.first()?.plates;
+    let (first, third) = (plates.first()?.solid, plates.get(2)?.solid);
+    let at = Point::new(f64::midpoint(first.x.0, third.x.1), -(layout.levels.plate_top - 4.0));
+    Some((card, at, 0.55 * (third.x.1 - first.x.0)))
 }
 
 fn subtitle(design: &Design, view: View) -> String {

@@ -8,7 +8,11 @@ use crate::{
     out::Out,
 };
 use anyhow::{Context as _, Result};
-use jarlight_rules::{Case, Cell, Network, Rules, infer, json, next_looks, weights};
+use jarlight_rules::{
+    Case, Cell, Network, Rules,
+    explain::{Question, explain, reason},
+    json,
+};
 use std::path::Path;
 
 /// Reasons about the case and prints the result.
@@ -40,10 +44,23 @@ pub fn run(args: &ExplainArgs, assets_dir: Option<&Path>, out: &mut Out<'_>) -> 
         return Ok(());
     }
     let evidence = case.evidence(&network).map_err(|found| listed(&found))?;
-    let posterior = infer(&network, &evidence)?;
-    let weights = weights(&network, &evidence, &posterior)?;
-    let next = next_looks(&network, &evidence, &posterior)?;
-    out.line(&json::result(&network, &posterior, &weights, &next))?;
+    let reasoned = reason(&network, &evidence)?;
+    if args.json {
+        let next = &reasoned.next;
+        out.line(&json::result(&network, &reasoned.posterior, &reasoned.weights, next))?;
+        return Ok(());
+    }
+    let question = Question {
+        network: &network,
+        evidence: &evidence,
+        catalogue: rules.is_none().then_some(&assets.catalogue),
+        names: rules.as_ref().map(|r| &r.names),
+        age_months: case.age_months,
+    };
+    if let Some(title) = &case.title {
+        out.line(&format!("{title}\n"))?;
+    }
+    out.line(&explain(&question, &reasoned)?.text())?;
     Ok(())
 }
 
