@@ -49,3 +49,254 @@ word-possible = possible
 word-unlikely = unlikely
 word-hardly = hardly
 began-between = began between { $from } and { $to } ago
+
+## Terminal
+check-files =
+    { $n ->
+        [one] { $n } file checked
+       *[other] { $n } files checked
+    }
+errors =
+    { $n ->
+        [one] { $n } error
+       *[other] { $n } errors
+    }
+warnings =
+    { $n ->
+        [one] { $n } warning
+       *[other] { $n } warnings
+    }
+no-window = error: { $why }; the terminal commands need no window: jarlight check, draw, explain, explain-code (see jarlight --help)
+no-window-display = no display is available (neither DISPLAY nor WAYLAND_DISPLAY is set)
+no-window-built = this jarlight was built without its window
+no-window-opened = the window cannot be opened: { $cause }
+
+## Figures
+figure-title-edge = Edge view
+figure-title-face = Face view
+figure-title-plan = Plan view
+figure-title-peeled = The element, drawn apart
+figure-title-row = Neighbours in series
+figure-title-rack = Rack
+figure-design = { $design }: { $positives } positive and { $negatives } negative plates
+figure-from-edge = seen from the aisle, front jar wall removed
+figure-from-face = seen from the neighbouring cell, flat on the end plate
+figure-from-plan = seen from above, with its neighbours
+figure-from-peeled = seen obliquely, layer by layer
+figure-from-row = seen from the aisle, with its neighbours
+figure-from-rack = seen from the aisle, on its rack
+figure-healthy = A healthy cell.
+figure-shown = Shown: { $list }. How conditions look and grow is an estimate.
+figure-condition = { $name }, { $grade }
+figure-detail-title = Cut through the top corner
+figure-detail-note = inside the border lie paste and wires; sizes in mm
+
+## Window: bar, pages, look
+page-start = Start page
+page-study = Study
+page-questions = Questions
+theme-choose = Colours
+theme-light = Light
+theme-dark = Dark
+theme-contrast-light = High contrast, light
+theme-contrast-dark = High contrast, dark
+text-larger = Larger text
+text-smaller = Smaller text
+help-open = Help
+help-key = F1
+notice-close = Close
+notice-not-kept = Answers are not being kept: the records cannot be written. You can go on; what you answer is tried again with each new answer.
+notice-scenario-gone = { $title } cannot be continued: its file has changed or is not open. Open the file again, or begin anew.
+notice-cannot-resume = { $title } cannot be continued where it stopped.
+
+## Window: start page
+start-title = Look into the jar
+start-subtitle = Learn to see what a clear-jar battery cell tells you, and what to do next.
+start-picture = The cell: open it in Study
+welcome-title = Before the first look
+about-for = Jarlight trains the eye. It draws a vented lead-acid cell from its dimensions, shows what each part is, lets conditions grow on it, asks what you see, and explains why.
+about-estimates = Causes, ages and growth are estimates by rules that you can read, not measurements of a real cell. Each statement says what it rests on.
+about-decide = On site, the local rules, the maker's instructions and licensed practice decide. Where they differ from what is said here, follow them.
+continue = Continue
+continue-done = { $n } of { $total } answered
+continue-go = Go on
+begin-here = Begin here
+begin-go = Begin
+begin-study = Get to know the cell
+study-about = The cell, part by part: what it is, where, what for, and what goes wrong with it.
+study-go = Open Study
+open-scenario = Scenarios
+open-file = Open a scenario file
+open-path = Path of a scenario file
+open-path-hint = path of a .scenario.ron file, or drop one here
+open-by-path = Open
+open-browse = Choose a file…
+open-drop = Drop to open this scenario
+scenario-questions =
+    { $n ->
+        [one] { $n } question
+       *[other] { $n } questions
+    }
+scenario-minutes =
+    { $n ->
+        [one] about { $n } minute
+       *[other] about { $n } minutes
+    }
+file-faults =
+    { $n ->
+        [one] cannot be used: { $n } fault
+       *[other] cannot be used: { $n } faults
+    }
+fault-error = Error
+fault-warning = Warning
+fault-help = Help
+learner-who = Who is learning
+learner-nobody = Nobody yet
+learner-new = Someone new
+learner-none = Choose a name above. A number is enough.
+learner-numbered = Learner { $n }
+learner-name = Name of the learner
+learner-begin = Begin
+learner-add = Add
+caution-title = This is training, not a permit to work
+caution-text = Look only; touch nothing on a real battery. Acid burns, the gas can explode, a short circuit can kill. Wear what the site asks for. A wet crack, bare plates, heat or a strong smell: stop, and tell the person in charge.
+
+## Window: help
+help-title = What Jarlight is for
+help-keys = Keys
+help-close = Close
+key-tab = Tab, Shift+Tab
+key-tab-does = next or previous thing; in a drawing, the next part
+key-enter = Enter
+key-enter-does = choose; answer; next question
+key-digits = 1 to 9
+key-digits-does = choose an answer
+key-arrows = Arrow keys
+key-arrows-does = move the drawing or the lamp; from part to part
+key-zoom = + − 0, wheel
+key-zoom-does = nearer, farther, all of it
+key-text = Ctrl +, Ctrl −
+key-text-does = larger or smaller text
+key-open = Ctrl+O
+key-open-does = open a scenario file
+key-help = F1
+key-help-does = this page
+key-quit = Ctrl+Q
+key-quit-does = close Jarlight; every answer is kept
+
+## Window: study
+view-edge = Edge
+view-face = Face
+view-plan = Plan
+group-container = Container
+group-element = Element
+group-terminals = Terminals
+group-openings = Openings
+group-connections = Connections
+group-rack = Rack
+study-no-design = There is no design to show.
+study-cannot-draw = This cell cannot be drawn.
+study-search = Find a part
+study-search-hint = Find a part
+study-none-found = No part is called “{ $what }”.
+study-labels = Labels
+study-drawing = Drawing of the cell, { $view } view
+study-choose = Choose a part in the drawing or in the list. Tab goes from part to part.
+study-keys = Wheel or + and − to zoom, drag to move
+study-also = Also called: { $names }
+study-other-view = Not seen from here. Look from:
+study-not-drawn = Not drawn in these views.
+study-next = Next part
+study-previous = Previous part
+zoom-in = Nearer
+zoom-out = Farther
+zoom-all = Show all
+fact-count = In this cell
+fact-plates = Plates
+fact-plates-value = { $positives } positive, { $negatives } negative
+fact-plate-size = Plate, width × height
+fact-positive = Positive plate, thickness
+fact-negative = Inside negative, thickness
+fact-end-negative = End negative, thickness
+fact-separator = Separator, thickness
+fact-mat = Retainer mat, thickness
+said-what = What it is
+said-place = Where it is
+said-recognise = How to recognise it
+said-job = What it is for
+said-wrong = What goes wrong
+said-variants = How it differs
+basis-memory = Trade knowledge, not looked up
+basis-practice = Common practice
+basis-seen = Seen in { $source }
+basis-standard = Standard: { $source }
+basis-arithmetic = Calculated: { $from }
+basis-estimate = Estimate: { $why }
+
+## Window: questions
+questions-about = One picture, one question. Every answer is kept at once; you can stop at any moment.
+mode-learn = Learn
+mode-learn-about = With help that fades as you get things right
+mode-practise = Practise
+mode-practise-about = Without help unless you ask for a hint
+question-count = Question { $n } of { $total }
+picture-title = Drawing of the cell
+picture-ringed = Drawing of the cell; the place asked about is ringed, { $where }
+picture-this = This cell
+picture-twin = The same cell, healthy
+place-neutral = place { $n }, { $where }
+where-0-0 = upper left
+where-0-1 = upper middle
+where-0-2 = upper right
+where-1-0 = middle left
+where-1-1 = middle
+where-1-2 = middle right
+where-2-0 = lower left
+where-2-1 = lower middle
+where-2-2 = lower right
+point-title = Point at it in the drawing
+point-how = Click the place, or go there with Tab and press Enter.
+point-none = Nothing chosen yet
+point-beside = You chose a place beside everything
+point-chosen = Place chosen
+diagnose-condition = What is shown?
+diagnose-cause = What does it suggest?
+diagnose-began = How long ago did it begin?
+diagnose-open = not chosen yet
+interval-from = At least this long ago
+interval-to = At most this long ago
+interval-between = between { $from } and { $to } ago
+sure-title = How sure are you?
+sure-guess = Guess
+sure-leaning = Leaning
+sure-fairly = Fairly sure
+sure-certain = Certain
+sure-was-guess = you guessed
+sure-was-leaning = you leaned to it
+sure-was-fairly = you were fairly sure
+sure-was-certain = you were certain
+answer = Answer
+hint = Hint
+hint-ask = Show a hint
+worked = The answer, worked out
+answer-yours = Your answer
+answer-right = Right answer
+answer-yours-right = Your answer, and right
+verdict-right = Right
+verdict-partly = Partly right
+verdict-wrong = Not this time
+feedback-given = You answered: { $given }
+feedback-not = Not { $name }
+feedback-causes = What it suggests, and since when
+feedback-estimate = By the rules of the catalogue; an estimate, not a measurement
+feedback-next = Next look
+feedback-caution = Caution
+next-question = Next question
+next-finish = To the result
+finish-title = Done
+finish-score = { $points } of { $most } points
+finish-right = { $right } of { $total } wholly right
+finish-misses = What to look at again
+finish-question = Question { $n }
+finish-again = Once more
+finish-list = All scenarios

@@ -1,0 +1,252 @@
+//! The window: what is open, what it stands on, and nothing about inspection.
+
+use crate::{
+    command::Command,
+    library::Library,
+    panel::{OpenWork, Panels, Seen, help_ui, questions_ui, run_ui, shell_ui, start_ui, study_ui},
+    route::Route,
+    run,
+    running::Running,
+    services::{Services, Ticket},
+    theme::{self, Look},
+};
+use egui::{Key, KeyboardShortcut, Modifiers};
+use jarlight_geometry::palette::{Role, Theme};
+use jarlight_records::{Learner, OpenRun};
+use std::path::PathBuf;
+
+/// A sentence that stays until it is closed, with what there is to say about it.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Notice {
+    /// The sentence.
+    pub text: String,
+    /// Details, such as the message of the system.
+    pub detail: Option<String>,
+    /// Whether it says that answers are not being kept; it stays as long as that is so.
+    pub about_records: bool,
+}
+
+impl Notice {
+    /// A notice that can be closed.
+    pub const fn passing(text: String, detail: Option<String>) -> Self {
+        Self { text, detail, about_records: false }
+    }
+}
+
+/// The window.
+pub struct App {
+    pub(crate) services: Services,
+    pub(crate) look: Look,
+    pub(crate) route: Route,
+    pub(crate) library: Library,
+    pub(crate) learners: Vec<Learner>,
+    pub(crate) learner: Option<String>,
+    pub(crate) last_learner: Option<String>,
+    pub(crate) open_run: Option<Box<OpenRun>>,
+    pub(crate) running: Option<Running>,
+    pub(crate) panels: Panels,
+    pub(crate) notices: Vec<Notice>,
+    pub(crate) unwritten: Vec<Ticket>,
+    pub(crate) opened_files: Vec<PathBuf>,
+    pub(crate) help: bool,
+    commands: Vec<Command>,
+}
+
+const HELP: KeyboardShortcut = KeyboardShortcut::new(Modifiers::NONE, Key::F1);
+const OPEN: KeyboardShortcut = KeyboardShortcut::new(Modifiers::COMMAND, Key::O);
+const QUIT: KeyboardShortcut = KeyboardShortcut::new(Modifiers::COMMAND, Key::Q);
+
+impl App {
+    /// A window on its services.
+    pub fn new(services: Services, library: Library, open: Vec<PathBuf>, ctx: &egui::Context) -> Self {
+        theme::install_fonts(ctx);
+        theme::install_style(ctx, Look::default());
+        // Ctrl and plus resize text in our own steps.
+        ctx.options_mut(|o| o.zoom_with_keyboard = false);
+        services.ask_learners();
+        for path in open {
+            services.read_file(path);
+        }
+        Self {
+            services,
+            look: Look::default(),
+            route: Route::Start,
+            library,
+            learners: Vec::new(),
+            learner: None,
+            last_learner: None,
+            open_run: None,
+            running: None,
+            panels: Panels::default(),
+            notices: Vec::new(),
+            unwritten: Vec::new(),
+            opened_files: Vec::new(),
+            help: false,
+            commands: Vec::new(),
+        }
+    }
+
+    /// Takes up look and learner of the last time.
+    pub fn restore(&mut self, storage: &dyn eframe::Storage, ctx: &egui::Context) {
+        if let Some(theme) = storage.get_string("theme")
+            && let Some(theme) = Theme::ALL.into_iter().find(|t| t.name() == theme)
+        {
+            self.look.theme = theme;
+        }
+        if let Some(percent) = storage.get_string("text").and_then(|t| t.parse().ok())
+            && theme::TEXT_STEPS.contains(&percent)
+        {
+            self.look.percent = percent;
+        }
+        self.last_learner = storage.get_string("learner");
+        if let Some(part) = storage.get_string("part") {
+            self.panels.study.choose_part(&self.services.catalogue, &part);
+        }
+        for file in storage.get_string("files").unwrap_or_default().lines() {
+            self.services.reread_file(PathBuf::from(file));
+        }
+        theme::install_style(ctx, self.look);
+    }
+
+    pub(crate) fn go(&mut self, route: Route) {
+        self.route = route;
+    }
+
+    fn obey(&mut self, ctx: &egui::Context) {
+        // A command may make news that another command waits for, but never a command.
+        for command in std::mem::take(&mut self.commands) {
+            run::execute(self, command, ctx);
+        }
+    }
+
+    /// Takes in news; for the window and for tests.
+    pub fn take_in_news(&mut self) {
+        for news in self.services.news() {
+            run::take_in(self, news);
+        }
+    }
+
+    /// Draws the whole window.
+    pub fn show(&mut self, ui: &mut egui::Ui) {
+        let ctx = ui.ctx().clone();
+        let mut out = std::mem::take(&mut self.commands);
+        shortcuts(ui, &mut out);
+        let look = self.look;
+        let page = egui::Frame::new().fill(look.color(Role::Page));
+        let seen = Seen {
+            look,
+            route: self.route,
+            catalogue: &self.services.catalogue,
+            library: &self.library,
+            learners: &self.learners,
+            learner: self.learner.as_deref(),
+            open: open_work(self.running.as_ref(), self.open_run.as_deref()),
+            notices: &self.notices,
+        };
+        let (panels, running) = (&mut self.panels, &mut self.running);
+        shell_ui(ui, &seen, &mut out);
+        egui::CentralPanel::default().frame(page).show(ui, |ui| match (self.route, running) {
+            (Route::Start, _) => start_ui(ui, &seen, &mut panels.start, &mut out),
+            (Route::Study, _) => study_ui(ui, &seen, &mut panels.study, &mut out),
+            (Route::Run, Some(running)) => run_ui(ui, &seen, running, &mut out),
+            (Route::Questions | Route::Run, _) => {
+                questions_ui(ui, &seen, &mut panels.questions, &mut out);
+            }
+        });
+        if self.help {
+            help_ui(ui, look, &mut out);
+        }
+        drops(ui, look, &mut out);
+        self.commands = out;
+        // Obeyed in the frame of the click: an answer is on its way to the disk before the
+        // next frame begins.
+        if !self.commands.is_empty() {
+            self.obey(&ctx);
+            ctx.request_repaint();
+        }
+    }
+}
+
+impl eframe::App for App {
+    fn logic(&mut self, _ctx: &egui::Context, _frame: &mut eframe::Frame) {
+        self.take_in_news();
+    }
+
+    fn ui(&mut self, ui: &mut egui::Ui, _frame: &mut eframe::Frame) {
+        self.show(ui);
+    }
+
+    fn save(&mut self, storage: &mut dyn eframe::Storage) {
+        storage.set_string("theme", self.look.theme.name().to_owned());
+        storage.set_string("text", self.look.percent.to_string());
+        if let Some(id) = &self.learner {
+            storage.set_string("learner", id.clone());
+        }
+        if let Some(part) = self.panels.study.part() {
+            storage.set_string("part", part.to_owned());
+        }
+        let files: Vec<String> =
+            self.opened_files.iter().map(|f| f.display().to_string()).collect();
+        storage.set_string("files", files.join("\n"));
+    }
+
+    fn on_exit(&mut self, _gl: Option<&eframe::glow::Context>) {
+        self.services.close();
+    }
+}
+
+/// What can be continued: the run in the window, or the one in the records.
+fn open_work(running: Option<&Running>, stored: Option<&OpenRun>) -> Option<OpenWork> {
+    if let Some(r) = running.filter(|r| r.summary.is_none()) {
+        return Some(OpenWork {
+            title: r.run.title.clone(),
+            scenario: r.run.scenario.clone(),
+            answered: r.session.given().len(),
+            total: Some(r.session.scenario().questions().len()),
+        });
+    }
+    stored.map(|o| OpenWork {
+        title: o.run.title.clone(),
+        scenario: o.run.scenario.clone(),
+        answered: o.answers.len(),
+        total: None,
+    })
+}
+
+fn shortcuts(ui: &egui::Ui, out: &mut Vec<Command>) {
+    let pressed = |k: &KeyboardShortcut| ui.input_mut(|i| i.consume_shortcut(k));
+    if pressed(&HELP) {
+        out.push(Command::ShowHelp(true));
+    }
+    if pressed(&OPEN) {
+        out.push(Command::PickFile);
+    }
+    if pressed(&QUIT) {
+        out.push(Command::Quit);
+    }
+    for (key, larger) in [(Key::Plus, true), (Key::Equals, true), (Key::Minus, false)] {
+        if pressed(&KeyboardShortcut::new(Modifiers::COMMAND, key)) {
+            out.push(Command::ResizeText { larger });
+        }
+    }
+}
+
+/// Takes in files that are dropped on the window.
+fn drops(ui: &egui::Ui, look: Look, out: &mut Vec<Command>) {
+    for file in ui.input(|i| i.raw.dropped_files.clone()) {
+        out.push(Command::ReadFile(file.path().to_path_buf()));
+    }
+    if ui.input(|i| !i.raw.hovered_files.is_empty()) {
+        let rect = ui.ctx().content_rect();
+        let layer = egui::LayerId::new(egui::Order::Foreground, egui::Id::unique("drop"));
+        let painter = ui.ctx().layer_painter(layer);
+        painter.rect_filled(rect, 0.0, look.color(Role::AccentFill).gamma_multiply(0.92));
+        painter.text(
+            rect.center(),
+            egui::Align2::CENTER_CENTER,
+            jarlight_model::text::tr("open-drop"),
+            look.font(24.0, jarlight_geometry::scene::Weight::SemiBold),
+            look.color(Role::Accent),
+        );
+    }
+}

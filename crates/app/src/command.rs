@@ -1,0 +1,45 @@
+//! Everything the user can make the window do; panels return these, `run` obeys.
+
+use crate::route::Route;
+use jarlight_geometry::palette::Theme;
+use jarlight_scenario::{Action, Mode};
+use std::path::PathBuf;
+
+/// One wish.
+#[derive(Clone, Debug, PartialEq)]
+pub enum Command {
+    /// Show a page.
+    Go(Route),
+    /// Use a palette.
+    SetTheme(Theme),
+    /// Make text larger, or smaller.
+    ResizeText {
+        /// Larger.
+        larger: bool,
+    },
+    /// Open or close the page about the program.
+    ShowHelp(bool),
+    /// Somebody else is learning.
+    ChooseLearner(String),
+    /// Somebody new is learning.
+    AddLearner(String),
+    /// Let the person choose a scenario file.
+    PickFile,
+    /// Read a scenario file.
+    ReadFile(PathBuf),
+    /// Begin a scenario of the library.
+    Begin {
+        /// Its number in the library.
+        entry: usize,
+        /// How it is meant.
+        mode: Mode,
+    },
+    /// Take up the run that was left open.
+    Resume,
+    /// What a learner does in a run.
+    Act(Action),
+    /// Close a notice.
+    CloseNotice(usize),
+    /// Close the window.
+    Quit,
+}

@@ -1,0 +1,94 @@
+//! Turns a specimen into a picture, and keeps it until something about it changes.
+
+use crate::widget::drawing::Picture;
+use jarlight_geometry::draw::{self, View};
+use jarlight_model::{catalogue::Catalogue, specimen::Specimen};
+use std::sync::{
+    Arc,
+    atomic::{AtomicU64, Ordering},
+};
+
+/// What a picture depends on.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Subject {
+    /// The cell and what is on it.
+    pub specimen: Specimen,
+    /// From where.
+    pub view: View,
+    /// Parts that are left out.
+    pub hidden: Vec<String>,
+}
+
+impl Subject {
+    /// What a question shows.
+    pub fn of(picture: &jarlight_scenario::Picture) -> Self {
+        use jarlight_scenario::format::View as Authored;
+        Self {
+            specimen: picture.specimen.clone(),
+            view: match picture.view {
+                Authored::Edge => View::Edge,
+                Authored::Face => View::Face,
+                Authored::Plan => View::Plan,
+            },
+            hidden: picture.hide.iter().map(ToString::to_string).collect(),
+        }
+    }
+
+    /// Draws it; `None` when the design is unknown or cannot be built.
+    pub fn draw(&self, catalogue: &Catalogue, px_per_mm: f64) -> Option<Arc<Picture>> {
+        static REVISIONS: AtomicU64 = AtomicU64::new(1);
+        let scene = draw::scene(&draw::Request {
+            catalogue,
+            design: catalogue.designs.get(&self.specimen.design)?,
+            specimen: &self.specimen,
+            view: self.view,
+            px_per_mm,
+            options: draw::Options { hidden: self.hidden.clone(), ..Default::default() },
+        })
+        .ok()?;
+        let revision = REVISIONS.fetch_add(1, Ordering::Relaxed);
+        Some(Arc::new(Picture::new(scene, revision)))
+    }
+}
+
+/// The last picture of one place on the screen.
+#[derive(Default)]
+pub struct Easel {
+    last: Option<(Subject, i32, Option<Arc<Picture>>)>,
+}
+
+impl Easel {
+    /// The picture of a subject at a scale; textures follow the scale in steps.
+    pub fn picture(
+        &mut self,
+        catalogue: &Catalogue,
+        subject: &Subject,
+        px_per_mm: f64,
+    ) -> Option<Arc<Picture>> {
+        let step = detail(px_per_mm);
+        if self.last.as_ref().is_none_or(|(s, d, _)| s != subject || *d != step) {
+            let drawn = subject.draw(catalogue, 2f64.powf(f64::from(step) / 2.0));
+            self.last = Some((subject.clone(), step, drawn));
+        }
+        self.last.as_ref().and_then(|(.., picture)| picture.clone())
+    }
+}
+
+/// Level of detail of a scale: steps of the square root of two, rounded down.
+fn detail(px_per_mm: f64) -> i32 {
+    let px = if px_per_mm.is_finite() { px_per_mm.clamp(0.05, 64.0) } else { 1.0 };
+    (2.0 * px.log2()).floor() as i32
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn detail_changes_in_steps() {
+        assert_eq!(detail(1.0), 0);
+        assert_eq!(detail(1.99), 1);
+        assert_eq!(detail(2.0), 2);
+        assert_eq!(detail(f64::NAN), 0);
+    }
+}

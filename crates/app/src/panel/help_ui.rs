@@ -1,0 +1,65 @@
+//! What the program is for and what it is not, and the keys.
+
+use crate::{
+    command::Command,
+    theme::Look,
+    widget::{
+        control::{self, Rank},
+        words,
+    },
+};
+use egui::{Id, Modal, ScrollArea, Ui};
+use jarlight_geometry::{palette::Role, scene::Weight};
+use jarlight_model::text::tr;
+
+/// The keys, by the ids of key and meaning.
+const KEYS: [(&str, &str); 9] = [
+    ("key-tab", "key-tab-does"),
+    ("key-enter", "key-enter-does"),
+    ("key-digits", "key-digits-does"),
+    ("key-arrows", "key-arrows-does"),
+    ("key-zoom", "key-zoom-does"),
+    ("key-text", "key-text-does"),
+    ("key-open", "key-open-does"),
+    ("key-help", "key-help-does"),
+    ("key-quit", "key-quit-does"),
+];
+
+/// Draws it over everything else.
+pub fn help_ui(ui: &Ui, look: Look, out: &mut Vec<Command>) {
+    let room = ui.ctx().content_rect().size();
+    let shown = Modal::new(Id::unique("help")).show(ui.ctx(), |ui| {
+        ui.set_width((look.px(560.0)).min(room.x - 60.0));
+        ScrollArea::vertical().max_height(room.y - 160.0).show(ui, |ui| {
+            ui.set_width(ui.available_width());
+            words::section(ui, look, &tr("help-title"));
+            about_ui(ui, look);
+            ui.add_space(10.0);
+            words::small(ui, look, &tr("help-keys"));
+            for (key, does) in KEYS {
+                ui.horizontal(|ui| {
+                    ui.allocate_ui(egui::vec2(look.px(150.0), look.px(20.0)), |ui| {
+                        ui.set_width(look.px(150.0));
+                        words::text(ui, look, &tr(key), 13.0, Weight::SemiBold, Role::Ink);
+                    });
+                    words::quiet(ui, look, &tr(does));
+                });
+            }
+        });
+        ui.add_space(8.0);
+        let close = control::button(ui, look, Rank::Primary, &tr("help-close"));
+        if close.clicked() {
+            ui.close();
+        }
+    });
+    if shown.should_close() {
+        out.push(Command::ShowHelp(false));
+    }
+}
+
+/// The three things to know before anything else.
+pub fn about_ui(ui: &mut Ui, look: Look) {
+    for id in ["about-for", "about-estimates", "about-decide"] {
+        words::body(ui, look, &tr(id));
+    }
+}

@@ -1,0 +1,74 @@
+//! The pages. A panel reads what may be seen, draws, and returns commands.
+
+mod finish_ui;
+mod help_ui;
+pub mod questions_ui;
+mod reply_ui;
+mod run_ui;
+mod shell_ui;
+pub mod start_ui;
+pub mod study_ui;
+
+pub use help_ui::help_ui;
+pub use questions_ui::questions_ui;
+pub use run_ui::run_ui;
+pub use shell_ui::shell_ui;
+pub use start_ui::start_ui;
+pub use study_ui::study_ui;
+
+use crate::{app::Notice, library::Library, route::Route, theme::Look};
+use jarlight_model::catalogue::Catalogue;
+use jarlight_records::Learner;
+use std::sync::Arc;
+
+/// What every panel may look at.
+pub struct Seen<'a> {
+    /// Theme and text size.
+    pub look: Look,
+    /// The page shown.
+    pub route: Route,
+    /// What is known.
+    pub catalogue: &'a Arc<Catalogue>,
+    /// Scenario files.
+    pub library: &'a Library,
+    /// Who can be learning.
+    pub learners: &'a [Learner],
+    /// Id of who is.
+    pub learner: Option<&'a str>,
+    /// What can be continued.
+    pub open: Option<OpenWork>,
+    /// Sentences that stay until closed.
+    pub notices: &'a [Notice],
+}
+
+impl Seen<'_> {
+    /// The name of who is learning.
+    pub fn learner_name(&self) -> Option<&str> {
+        let id = self.learner?;
+        self.learners.iter().find(|l| l.id == id).map(|l| l.name.as_str())
+    }
+}
+
+/// A run that can be continued.
+#[derive(Clone, Debug, PartialEq)]
+pub struct OpenWork {
+    /// Title of its scenario.
+    pub title: String,
+    /// Id of its scenario.
+    pub scenario: String,
+    /// Answers given so far.
+    pub answered: usize,
+    /// Number of questions, where known.
+    pub total: Option<usize>,
+}
+
+/// What panels keep for themselves: scroll, zoom, half-typed text.
+#[derive(Default)]
+pub struct Panels {
+    /// The start page.
+    pub start: start_ui::Start,
+    /// The study page.
+    pub study: study_ui::Study,
+    /// The list of scenarios.
+    pub questions: questions_ui::Questions,
+}

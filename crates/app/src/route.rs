@@ -1,0 +1,33 @@
+//! Which page is shown.
+
+/// A page of the window; only pages that exist have an entry in the bar.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Route {
+    /// Where one begins.
+    Start,
+    /// The cell, part by part.
+    Study,
+    /// The list of scenarios.
+    Questions,
+    /// A run through one.
+    Run,
+}
+
+impl Route {
+    /// The pages in the bar.
+    pub const BAR: [Self; 2] = [Self::Study, Self::Questions];
+
+    /// Id of its name in the message file.
+    pub const fn text_id(self) -> &'static str {
+        match self {
+            Self::Start => "page-start",
+            Self::Study => "page-study",
+            Self::Questions | Self::Run => "page-questions",
+        }
+    }
+
+    /// Whether an entry of the bar stands for this page.
+    pub fn is_under(self, entry: Self) -> bool {
+        self == entry || (self == Self::Run && entry == Self::Questions)
+    }
+}

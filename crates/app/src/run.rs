@@ -1,0 +1,264 @@
+//! Obeys commands and takes in news.
+
+use crate::{
+    app::{App, Notice},
+    command::Command,
+    route::Route,
+    running::Running,
+    services::News,
+    theme,
+};
+use jarlight_model::text::{tr, tr_with};
+use jarlight_records::{Learner, Record, Run, What};
+use jarlight_scenario::{Mode, Session};
+use std::path::PathBuf;
+
+/// Version of the rules by which pictures are made from a seed.
+pub const RECIPE: &str = "1";
+
+/// Obeys one command.
+pub fn execute(app: &mut App, command: Command, ctx: &egui::Context) {
+    match command {
+        Command::Go(route) => app.go(route),
+        Command::SetTheme(to) => {
+            app.look.theme = to;
+            theme::install_style(ctx, app.look);
+        }
+        Command::ResizeText { larger } => {
+            app.look = app.look.resized(larger);
+            theme::install_style(ctx, app.look);
+        }
+        Command::ShowHelp(open) => app.help = open,
+        Command::ChooseLearner(id) => choose_learner(app, id),
+        Command::AddLearner(name) => {
+            add_learner(app, &name);
+        }
+        Command::PickFile => app.services.pick_file(),
+        Command::ReadFile(path) => app.services.read_file(path),
+        Command::Begin { entry, mode } => begin(app, entry, mode),
+        Command::Resume => resume(app),
+        Command::Act(action) => {
+            if let Some(running) = &mut app.running {
+                running.act(action, &mut app.services);
+                if running.summary.is_some() {
+                    app.open_run = None;
+                }
+            }
+        }
+        Command::CloseNotice(i) => {
+            if i < app.notices.len() {
+                app.notices.remove(i);
+            }
+        }
+        Command::Quit => ctx.send_viewport_cmd(egui::ViewportCommand::Close),
+    }
+}
+
+fn choose_learner(app: &mut App, id: String) {
+    if app.learner.as_ref() == Some(&id) {
+        return;
+    }
+    app.services.ask_open_run(&id);
+    app.learner = Some(id);
+    app.open_run = None;
+    // What somebody else has open is theirs; every answer of it is on the disk.
+    app.running = None;
+    if app.route == Route::Run {
+        app.go(Route::Questions);
+    }
+}
+
+fn add_learner(app: &mut App, name: &str) -> String {
+    let name = match name.trim() {
+        "" => tr_with("learner-numbered", &[("n", &(app.learners.len() + 1).to_string())]),
+        name => name.to_owned(),
+    };
+    let id = app.services.id();
+    let record = Record {
+        id: app.services.id(),
+        at_ms: app.services.now_ms(),
+        learner: id.clone(),
+        what: What::LearnerAdded { name: name.clone() },
+    };
+    app.services.write(record);
+    app.learners.push(Learner { id: id.clone(), name });
+    choose_learner(app, id.clone());
+    id
+}
+
+fn begin(app: &mut App, entry: usize, mode: Mode) {
+    let Some(scenario) = app.library.entries.get(entry).and_then(|e| e.scenario.clone()) else {
+        return;
+    };
+    let learner = match app.learner.clone() {
+        Some(id) => id,
+        None => add_learner(app, ""),
+    };
+    leave(app, &learner);
+    let seed = app.services.seed();
+    let run = Run {
+        id: app.services.id(),
+        scenario: scenario.id().to_string(),
+        hash: scenario.hash.clone(),
+        title: scenario.title().to_owned(),
+        seed,
+        mode,
+        program: env!("CARGO_PKG_VERSION").to_owned(),
+        recipe: RECIPE.to_owned(),
+    };
+    let now = app.services.now_ms();
+    let record = Record {
+        id: app.services.id(),
+        at_ms: now,
+        learner: learner.clone(),
+        what: What::RunStarted { run: run.clone() },
+    };
+    app.services.write(record);
+    let session = Session::new(scenario, app.services.catalogue.clone(), mode, seed, now);
+    app.running = Some(Running::new(session, run, learner));
+    app.go(Route::Run);
+}
+
+/// Gives up what is open, so that the newest run is the one to continue.
+fn leave(app: &mut App, learner: &str) {
+    let open = match (&app.running, app.open_run.take()) {
+        (Some(r), _) if r.summary.is_none() => Some(r.run.clone()),
+        (_, Some(o)) => Some(o.run),
+        _ => None,
+    };
+    if let Some(run) = open {
+        let record = Record {
+            id: app.services.id(),
+            at_ms: app.services.now_ms(),
+            learner: learner.to_owned(),
+            what: What::RunLeft { run },
+        };
+        app.services.write(record);
+    }
+}
+
+fn resume(app: &mut App) {
+    if app.running.as_ref().is_some_and(|r| r.summary.is_none()) {
+        app.go(Route::Run);
+        return;
+    }
+    let (Some(open), Some(learner)) = (app.open_run.clone(), app.learner.clone()) else { return };
+    let run = open.run;
+    let Some(scenario) = app.library.find(&run.scenario, &run.hash).cloned() else {
+        let text = tr_with("notice-scenario-gone", &[("title", &run.title)]);
+        app.notices.push(Notice::passing(text, None));
+        return;
+    };
+    let catalogue = app.services.catalogue.clone();
+    let now = app.services.now_ms();
+    match Session::resume(scenario, catalogue, run.mode, run.seed, &open.answers, now) {
+        Ok(session) => {
+            app.running = Some(Running::new(session, run, learner));
+            app.go(Route::Run);
+        }
+        Err(e) => {
+            let text = tr_with("notice-cannot-resume", &[("title", &run.title)]);
+            app.notices.push(Notice::passing(text, Some(e.to_string())));
+        }
+    }
+}
+
+/// Takes in what other threads have to say.
+pub fn take_in(app: &mut App, news: News) {
+    match news {
+        News::Written(ticket) => {
+            app.unwritten.retain(|t| *t != ticket);
+            if app.unwritten.is_empty() {
+                app.notices.retain(|n| !n.about_records);
+            }
+            if let Some(running) = &mut app.running {
+                running.written(ticket);
+            }
+        }
+        News::NotWritten(ticket, why) => {
+            if !app.unwritten.contains(&ticket) {
+                app.unwritten.push(ticket);
+            }
+            records_notice(app, why);
+            if let Some(running) = &mut app.running {
+                running.written(ticket);
+            }
+        }
+        News::RecordsClosed(why) => records_notice(app, why),
+        News::Learners(all) => {
+            // Those just added may not have been written when the list was made.
+            let new: Vec<Learner> = std::mem::replace(&mut app.learners, all);
+            for l in new {
+                if !app.learners.iter().any(|k| k.id == l.id) {
+                    app.learners.push(l);
+                }
+            }
+            if app.learner.is_none() {
+                let last = app.last_learner.take();
+                let known = last.filter(|id| app.learners.iter().any(|l| l.id == *id));
+                let first = app.learners.first().map(|l| l.id.clone());
+                if let Some(id) = known.or(first) {
+                    choose_learner(app, id);
+                }
+            }
+        }
+        News::OpenRun(learner, open) => {
+            if app.learner.as_ref() == Some(&learner) && app.running.is_none() {
+                app.open_run = open;
+            }
+        }
+        News::Picked(path) => {
+            if let Some(path) = path {
+                app.services.read_file(path);
+            }
+        }
+        News::Read(path, read) => opened(app, &path, read),
+        News::Reread(source) => {
+            let catalogue = app.services.catalogue.clone();
+            let entry = app.library.add(&source, &catalogue);
+            remember(app, entry);
+        }
+    }
+}
+
+fn opened(
+    app: &mut App,
+    path: &std::path::Path,
+    read: Result<jarlight_model::diag::Source, Box<jarlight_model::diag::Diagnostic>>,
+) {
+    let catalogue = app.services.catalogue.clone();
+    let entry = match read {
+        Ok(source) => app.library.add(&source, &catalogue),
+        Err(diagnostic) => app.library.add_unreadable(path.display().to_string(), *diagnostic),
+    };
+    remember(app, entry);
+    app.panels.questions.chosen = Some(entry);
+    app.go(Route::Questions);
+}
+
+/// Notes a sound file, to be opened again the next time.
+fn remember(app: &mut App, entry: usize) {
+    if let Some(e) = app.library.entries.get(entry)
+        && e.scenario.is_some()
+    {
+        let file = PathBuf::from(&e.file);
+        if !app.opened_files.contains(&file) {
+            app.opened_files.push(file);
+        }
+    }
+}
+
+fn records_notice(app: &mut App, why: String) {
+    match app.notices.iter_mut().find(|n| n.about_records) {
+        Some(notice) => {
+            if !why.is_empty() {
+                notice.detail = Some(why);
+            }
+        }
+        None => app.notices.insert(0, Notice {
+            text: tr("notice-not-kept"),
+            detail: Some(why).filter(|w| !w.is_empty()),
+            about_records: true,
+        }),
+    }
+}

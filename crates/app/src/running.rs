@@ -1,0 +1,195 @@
+//! A run in the window: the session, its record, and answers on their way to the disk.
+
+use crate::{
+    easel::{Easel, Subject},
+    services::{Services, Ticket},
+    widget::drawing::Canvas,
+};
+use jarlight_records::{Record, Run, What};
+use jarlight_scenario::{
+    Action, Answer, Confidence, Event, Phase, QuestionView, Session, Summary,
+};
+
+/// What the learner is about to answer; nothing of it is kept before it is submitted.
+#[derive(Default)]
+pub struct Draft {
+    /// The place pointed at.
+    pub point: Option<crate::widget::drawing::Picked>,
+    /// Chosen options: one list of choices for each group of the form.
+    pub choices: [Option<String>; 3],
+    /// Ends of an interval in months.
+    pub interval: Option<(f64, f64)>,
+    /// How sure.
+    pub confidence: Option<Confidence>,
+    /// The group that keys choose in.
+    pub group: usize,
+}
+
+/// One picture of a question, with its zoom.
+#[derive(Default)]
+pub struct Board {
+    /// The drawing.
+    pub easel: Easel,
+    /// Its zoom and lamp.
+    pub canvas: Canvas,
+}
+
+/// A run through a scenario.
+pub struct Running {
+    /// The state machine.
+    pub session: Session,
+    /// How records name the run.
+    pub run: Run,
+    /// Who runs it.
+    pub learner: String,
+    /// What may be seen of the question in hand.
+    pub view: Option<QuestionView>,
+    /// The answer in the making.
+    pub draft: Draft,
+    /// The answer that is on its way to the disk; feedback waits for it.
+    pub writing: Option<Ticket>,
+    /// What came of it, when finished.
+    pub summary: Option<Box<Summary>>,
+    /// The drawing of the question.
+    pub board: Board,
+    /// The drawing of the healthy twin.
+    pub twin: Board,
+    /// Drawings of the misses on the last page.
+    pub misses: Vec<Board>,
+    /// Whether the keyboard has been given its place for this phase.
+    pub focus_given: bool,
+}
+
+impl Running {
+    /// A run as it stands.
+    pub fn new(session: Session, run: Run, learner: String) -> Self {
+        let mut running = Self {
+            view: None,
+            session,
+            run,
+            learner,
+            draft: Draft::default(),
+            writing: None,
+            summary: None,
+            board: Board::default(),
+            twin: Board::default(),
+            misses: Vec::new(),
+            focus_given: false,
+        };
+        running.refresh();
+        running
+    }
+
+    /// Takes the view of the session anew.
+    fn refresh(&mut self) {
+        self.view = self.session.view();
+        self.summary = self.session.summary().map(Box::new);
+        if let Some(summary) = &self.summary {
+            self.misses.resize_with(summary.misses.len(), Board::default);
+        }
+        self.focus_given = false;
+    }
+
+    /// Whether an answer waits for the disk.
+    pub fn is_writing(&self) -> bool {
+        self.writing.is_some()
+    }
+
+    /// Obeys an action: events go to the records first, the next question comes only with
+    /// [`Action::Advance`], and that is refused while an answer is on its way.
+    pub fn act(&mut self, action: Action, services: &mut Services) {
+        if self.is_writing() {
+            return;
+        }
+        let now = services.now_ms();
+        let hint = matches!(action, Action::AskHint);
+        for event in self.session.apply(action, now) {
+            match event {
+                Event::Answered(answered) => {
+                    let what = What::answered(&self.run, &answered);
+                    self.writing = Some(self.record(what, answered.given_at_ms, services));
+                }
+                Event::Moved { .. } => {
+                    self.draft = Draft::default();
+                    self.board.canvas.reset();
+                    self.twin.canvas.reset();
+                    self.refresh();
+                }
+                Event::Finished(summary) => {
+                    let what = What::RunFinished {
+                        run: self.run.clone(),
+                        points: summary.points,
+                        max_points: summary.max_points,
+                    };
+                    self.record(what, now, services);
+                    self.refresh();
+                }
+                Event::HintShown { .. } => {}
+            }
+        }
+        if hint {
+            self.view = self.session.view();
+        }
+    }
+
+    fn record(&self, what: What, at_ms: u64, services: &mut Services) -> Ticket {
+        let record =
+            Record { id: services.id(), at_ms, learner: self.learner.clone(), what };
+        services.write(record)
+    }
+
+    /// An answer came to the disk, or could not; either way the learner goes on.
+    pub fn written(&mut self, ticket: Ticket) {
+        if self.writing == Some(ticket) {
+            self.writing = None;
+            self.refresh();
+        }
+    }
+
+    /// What is drawn for the question.
+    pub fn subject(&self) -> Option<(Subject, jarlight_scenario::Picture)> {
+        self.session.picture().map(|p| (Subject::of(&p), p))
+    }
+
+    /// Whether the question waits for its answer.
+    pub fn is_asking(&self) -> bool {
+        self.view.as_ref().is_some_and(|v| v.phase == Phase::Asking)
+    }
+}
+
+impl Draft {
+    /// The answer, when enough of it is there.
+    pub fn answer(&self, form: &jarlight_scenario::FormView, ids: &[String]) -> Option<Answer> {
+        use jarlight_scenario::{Age, BeganView, FormView, Near};
+        let one = |i: usize| self.choices.get(i).cloned().flatten();
+        match form {
+            FormView::Point => {
+                let picked = self.point.as_ref()?;
+                let id = |t: u32| ids.get(t as usize).cloned();
+                Some(Answer::Point {
+                    place: picked.target.and_then(id),
+                    near: picked
+                        .near
+                        .iter()
+                        .filter_map(|(t, off)| id(*t).map(|place| Near { place, off: *off }))
+                        .collect(),
+                })
+            }
+            FormView::One { .. } => one(0).map(Answer::One),
+            FormView::Diagnose { began, .. } => Some(Answer::Diagnosis {
+                condition: one(0)?,
+                cause: one(1)?,
+                began: match (began, one(2), self.interval) {
+                    (_, Some(band), _) => Age::Band(band),
+                    (BeganView::Scale { .. }, None, Some((low, high))) => Age::Months(low, high),
+                    _ => return None,
+                },
+            }),
+            FormView::Interval { .. } => {
+                self.interval.map(|(low, high)| Answer::Interval(low, high))
+            }
+            // No question that can be written asks these.
+            FormView::Several { .. } | FormView::Order { .. } | FormView::Marks { .. } => None,
+        }
+    }
+}

@@ -1,0 +1,198 @@
+//! What the window stands on: catalogue, records, clock, random ids, files read on other threads.
+
+mod store;
+
+use jarlight_model::{
+    catalogue::Catalogue,
+    diag::{Code, Diagnostic, MAX_BYTES, Source},
+    rng::Rng,
+};
+use jarlight_records::{Learner, OpenRun, Record};
+use std::{
+    hash::{BuildHasher as _, Hasher as _, RandomState},
+    io::Read as _,
+    path::{Path, PathBuf},
+    sync::{
+        Arc,
+        mpsc::{Receiver, Sender, channel},
+    },
+    time::{SystemTime, UNIX_EPOCH},
+};
+
+pub use store::Ticket;
+
+/// What other threads have to say.
+#[derive(Debug)]
+pub enum News {
+    /// A record is on the disk.
+    Written(Ticket),
+    /// A record could not be written; it is kept in memory and tried again with the next one.
+    NotWritten(Ticket, String),
+    /// The records cannot be opened.
+    RecordsClosed(String),
+    /// All learners.
+    Learners(Vec<Learner>),
+    /// What a learner has not finished.
+    OpenRun(String, Option<Box<OpenRun>>),
+    /// A file dialog was closed.
+    Picked(Option<PathBuf>),
+    /// A file was read, or could not be.
+    Read(PathBuf, Result<Source, Box<Diagnostic>>),
+    /// A file that was open the last time was read again.
+    Reread(Source),
+}
+
+/// Where time and chance come from.
+#[derive(Clone, Copy, Debug, Default)]
+pub struct Fixed {
+    /// Milliseconds of Unix time, instead of the clock.
+    pub now_ms: Option<u64>,
+    /// Seed of ids and runs, instead of the random source of the system.
+    pub seed: Option<u64>,
+}
+
+/// Everything the window asks of the world.
+pub struct Services {
+    /// What is known.
+    pub catalogue: Arc<Catalogue>,
+    /// What came in.
+    inbox: Receiver<News>,
+    outbox: Sender<News>,
+    store: store::Client,
+    fixed: Fixed,
+    chance: Rng,
+    ctx: egui::Context,
+}
+
+impl Services {
+    /// Starts the thread that owns the records.
+    ///
+    /// Without a path the records live in memory, which is for tests.
+    pub fn new(
+        catalogue: Arc<Catalogue>,
+        records: Option<PathBuf>,
+        fixed: Fixed,
+        ctx: &egui::Context,
+    ) -> Self {
+        let (outbox, inbox) = channel();
+        let wake = {
+            let ctx = ctx.clone();
+            move || ctx.request_repaint()
+        };
+        let store = store::Client::start(records, outbox.clone(), wake);
+        let chance = Rng::new(fixed.seed.unwrap_or_else(random));
+        Self { catalogue, inbox, outbox, store, fixed, chance, ctx: ctx.clone() }
+    }
+
+    /// What came in since the last call.
+    pub fn news(&self) -> Vec<News> {
+        self.inbox.try_iter().collect()
+    }
+
+    /// Milliseconds of Unix time.
+    pub fn now_ms(&self) -> u64 {
+        self.fixed.now_ms.unwrap_or_else(|| {
+            let since = SystemTime::now().duration_since(UNIX_EPOCH);
+            since.map_or(0, |d| u64::try_from(d.as_millis()).unwrap_or(u64::MAX))
+        })
+    }
+
+    /// A seed for a new run.
+    pub fn seed(&mut self) -> u64 {
+        self.chance.next_u64()
+    }
+
+    /// A new id: 32 hexadecimal digits.
+    pub fn id(&mut self) -> String {
+        format!("{:016x}{:016x}", self.chance.next_u64(), self.chance.next_u64())
+    }
+
+    /// Sends a record to be written; news come with the same ticket.
+    pub fn write(&mut self, record: Record) -> Ticket {
+        self.store.write(record)
+    }
+
+    /// Asks for all learners.
+    pub fn ask_learners(&self) {
+        self.store.ask_learners();
+    }
+
+    /// Asks for what a learner has not finished.
+    pub fn ask_open_run(&self, learner: &str) {
+        self.store.ask_open_run(learner);
+    }
+
+    /// Waits until everything sent is written; for the end of the program.
+    pub fn close(&mut self) {
+        self.store.close();
+    }
+
+    /// Lets the person choose a file, on a thread of its own.
+    pub fn pick_file(&self) {
+        let (out, ctx) = (self.outbox.clone(), self.ctx.clone());
+        std::thread::spawn(move || {
+            let picked = rfd::FileDialog::new().add_filter("*.ron", &["ron"]).pick_file();
+            // The window may be gone by now, and then nobody waits for the answer.
+            out.send(News::Picked(picked)).ok();
+            ctx.request_repaint();
+        });
+    }
+
+    /// Reads a file of the last time again; one that is gone is let go without a word.
+    pub fn reread_file(&self, path: PathBuf) {
+        let (out, ctx) = (self.outbox.clone(), self.ctx.clone());
+        std::thread::spawn(move || {
+            if let Ok(source) = read(&path) {
+                out.send(News::Reread(source)).ok();
+                ctx.request_repaint();
+            }
+        });
+    }
+
+    /// Reads a file on a thread of its own.
+    pub fn read_file(&self, path: PathBuf) {
+        let (out, ctx) = (self.outbox.clone(), self.ctx.clone());
+        std::thread::spawn(move || {
+            let read = read(&path);
+            out.send(News::Read(path, read.map_err(Box::new))).ok();
+            ctx.request_repaint();
+        });
+    }
+}
+
+/// Reads a file, but never more than may be read.
+fn read(path: &Path) -> Result<Source, Diagnostic> {
+    let name = path.display().to_string();
+    let mut bytes = Vec::new();
+    std::fs::File::open(path)
+        .and_then(|f| f.take(MAX_BYTES as u64 + 1).read_to_end(&mut bytes))
+        .map_err(|e| Diagnostic::without_place(Code::Unreadable, &name, e.to_string()))?;
+    Source::from_bytes(&name, &bytes)
+}
+
+/// 64 bits from the random source of the system, through the keys of the standard hasher.
+fn random() -> u64 {
+    let mut hasher = RandomState::new().build_hasher();
+    hasher.write_u32(std::process::id());
+    hasher.finish()
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn a_missing_file_is_a_diagnostic_with_its_name() {
+        let e = read(Path::new("/no/such/file.scenario.ron")).unwrap_err();
+        assert!(e.is_error());
+        assert_eq!(e.file, "/no/such/file.scenario.ron");
+    }
+
+    #[test]
+    fn a_file_that_is_too_big_is_refused() {
+        let folder = tempfile::tempdir().unwrap();
+        let path = folder.path().join("big.scenario.ron");
+        std::fs::write(&path, vec![b' '; MAX_BYTES + 1]).unwrap();
+        assert_eq!(read(&path).unwrap_err().code, Code::TooBig);
+    }
+}

@@ -1,0 +1,478 @@
+//! The drawing: zoom, pan, pointer, keyboard, and a node for each part for screen readers.
+
+use super::{
+    index::Index,
+    mark::{Mark, draw_mark, focus_ring},
+};
+use crate::{
+    paint::{Painter, Place, Veil},
+    theme::Look,
+};
+use egui::{Id, Key, Pos2, Rect, Response, Role as Node, Sense, Ui, Vec2, WidgetInfo, accesskit};
+use jarlight_geometry::{
+    callout::{self, Label},
+    palette::Role,
+    scene::Scene,
+    svg::Lamp,
+};
+use kurbo::Point;
+use std::sync::Arc;
+
+/// Largest zoom over "all of it".
+const MOST_ZOOM: f64 = 24.0;
+/// Share of the area that one press of an arrow key moves.
+const ARROW_STEP: f32 = 0.06;
+
+/// A scene with what is found out about it once.
+pub struct Picture {
+    /// The drawing, in millimetres.
+    pub scene: Scene,
+    /// What lies where.
+    pub index: Index,
+    /// Changes with the drawing.
+    pub revision: u64,
+}
+
+impl Picture {
+    /// Reads a scene.
+    pub fn new(scene: Scene, revision: u64) -> Self {
+        Self { index: Index::new(&scene), scene, revision }
+    }
+}
+
+/// How a part is spoken of: its name, and an id that may be read by anyone.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Spoken {
+    /// What a screen reader says, and the chip at the pointer.
+    pub name: String,
+    /// The id of the node.
+    pub id: String,
+}
+
+/// What is drawn and how.
+pub struct Ask<'a> {
+    /// The drawing.
+    pub picture: &'a Arc<Picture>,
+    /// Name of the whole drawing for screen readers.
+    pub title: &'a str,
+    /// How each target is spoken of, by its number; parts without an entry cannot be chosen.
+    pub spoken: &'a [Option<Spoken>],
+    /// Whether a chip at the pointer names what is under it.
+    pub chip: bool,
+    /// Names beside the drawing.
+    pub labels: &'a [Label],
+    /// The target whose label is bold.
+    pub highlighted: Option<u32>,
+    /// Which targets keep their colour.
+    pub veil: Veil,
+    /// Marks on targets.
+    pub marks: &'a [Mark],
+    /// Whether the lamp is lit.
+    pub lamp: bool,
+    /// Whether parts can be chosen.
+    pub choosing: bool,
+    /// What is brought near at first.
+    pub near: Option<kurbo::Rect>,
+}
+
+/// A place that was chosen.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Picked {
+    /// The topmost target there; none beside everything.
+    pub target: Option<u32>,
+    /// Other targets near it, with their distance in tolerances of a click.
+    pub near: Vec<(u32, f64)>,
+}
+
+/// What a person did with the drawing.
+pub struct Done {
+    /// The whole area.
+    pub response: Response,
+    /// What was chosen.
+    pub picked: Option<Picked>,
+    /// How many labels found no room.
+    pub left_out: usize,
+}
+
+/// Zoom, place and lamp of one drawing; kept from frame to frame.
+pub struct Canvas {
+    zoom: f64,
+    // The point of the scene in the middle of the area; none while all of it is shown.
+    middle: Option<Point>,
+    lamp: Option<Point>,
+    painter: Painter,
+    label_painter: Painter,
+    labels: Option<(LabelKey, callout::Placed, Scene, u64)>,
+    label_revision: u64,
+    hovered: Option<u32>,
+}
+
+#[derive(Clone, PartialEq)]
+struct LabelKey {
+    revision: u64,
+    place: Place,
+    inner: Rect,
+    look: Look,
+    highlighted: Option<u32>,
+    names: Vec<(u32, String)>,
+}
+
+impl Default for Canvas {
+    fn default() -> Self {
+        Self {
+            zoom: 1.0,
+            middle: None,
+            lamp: None,
+            painter: Painter::default(),
+            label_painter: Painter::default(),
+            labels: None,
+            label_revision: 0,
+            hovered: None,
+        }
+    }
+}
+
+impl Canvas {
+    /// All of it, lamp in the middle.
+    pub fn reset(&mut self) {
+        self.zoom = 1.0;
+        self.middle = None;
+        self.lamp = None;
+    }
+
+    /// The zoom; 1 shows all of it.
+    pub fn zoom(&self) -> f64 {
+        self.zoom
+    }
+
+    /// Zooms about the middle.
+    pub fn zoom_by(&mut self, factor: f64) {
+        self.zoom = (self.zoom * factor).clamp(1.0, MOST_ZOOM);
+        if self.zoom <= 1.0 {
+            self.middle = None;
+        }
+    }
+
+    /// Points to a millimetre at which this area shows the whole drawing.
+    pub fn fit_scale(bounds: kurbo::Rect, area: Rect) -> f64 {
+        Place::fit(bounds, area).scale
+    }
+
+    fn place(&self, bounds: kurbo::Rect, area: Rect) -> Place {
+        let fit = Place::fit(bounds, area);
+        let Some(middle) = self.middle.filter(|_| self.zoom > 1.0) else { return fit };
+        let scale = fit.scale * self.zoom;
+        let d = Vec2::new((middle.x * scale) as f32, (middle.y * scale) as f32);
+        let origin = area.center() - d;
+        Place { origin: Pos2::new(origin.x.round(), origin.y.round()), scale }
+    }
+
+    /// Draws and listens.
+    pub fn show(&mut self, ui: &mut Ui, look: Look, ask: &Ask<'_>) -> Done {
+        let (area, response) =
+            ui.allocate_exact_size(ui.available_size(), Sense::click_and_drag());
+        response.widget_info(|| WidgetInfo::labeled(Node::GraphicsDocument, true, ask.title));
+        let inner = self.inner_area(area, look, ask);
+        let bounds = ask.picture.scene.bounds;
+        if self.middle.is_none()
+            && let Some(near) = ask.near
+        {
+            let all = Place::fit(bounds, inner).scale;
+            self.zoom = (Place::fit(near, inner).scale / all).clamp(1.0, MOST_ZOOM);
+            self.middle = Some(near.center());
+        }
+        self.listen(ui, &response, bounds, inner, ask.lamp);
+        let place = self.place(bounds, inner);
+        let lamp = ask.lamp.then(|| Lamp {
+            at: *self.lamp.get_or_insert(place.to_scene(inner.center())),
+            radius: f64::from(inner.width().min(inner.height())) * 0.24 / place.scale,
+        });
+
+        let outer = ui.painter().with_clip_rect(area.intersect(ui.clip_rect()));
+        let clip = if ask.labels.is_empty() { area } else { inner.expand(8.0) };
+        let painter = ui.painter().with_clip_rect(clip.intersect(ui.clip_rect()));
+        let scene = &ask.picture.scene;
+        let revision = ask.picture.revision;
+        self.painter.paint(&painter, scene, revision, place, look, &ask.veil, lamp);
+        if let Some(lamp) = lamp {
+            super::lamp::draw(&painter, clip, place.to_screen(lamp.at), (lamp.radius * place.scale) as f32, look);
+        }
+        let left_out = self.show_labels(&outer, area, inner, place, look, ask);
+        for mark in ask.marks {
+            draw_mark(&painter, ask.picture, place, look, mark);
+        }
+
+        let pointer = response.hover_pos().filter(|p| clip.contains(*p));
+        self.hovered = pointer.and_then(|p| ask.picture.index.pick(scene, place.to_scene(p)));
+        let known = |t: u32| ask.spoken.get(t as usize).and_then(Option::as_ref);
+        if ask.choosing
+            && let Some(t) = self.hovered
+            && known(t).is_some()
+        {
+            draw_mark(&painter, ask.picture, place, look, &Mark::hovered(t));
+        }
+        let mut picked = None;
+        if ask.choosing && response.clicked()
+            && let Some(p) = response.interact_pointer_pos().or(pointer)
+        {
+            let tolerance = tolerance(area) / place.scale;
+            picked = Some(pick(ask.picture, place.to_scene(p), tolerance));
+        }
+        if ask.choosing {
+            picked = self.show_nodes(ui, &painter, area, place, look, &response, ask).or(picked);
+        }
+        if ask.chip
+            && let (Some(t), Some(p)) = (self.hovered, pointer)
+            && let Some(spoken) = known(t)
+        {
+            super::chip::at_pointer(&outer, area, p, &spoken.name, look);
+        }
+        Done { response, picked, left_out }
+    }
+
+    /// The room between the label columns.
+    fn inner_area(&self, area: Rect, look: Look, ask: &Ask<'_>) -> Rect {
+        let margin = 10.0;
+        if ask.labels.is_empty() {
+            return area.shrink(margin);
+        }
+        let scale = f64::from(look.scale());
+        let text = callout::width(ask.labels, callout::Style::Names, scale, false);
+        let column = (text + callout::GUTTER + callout::RUN + callout::PAD) as f32;
+        let column = column.min(area.width() * 0.3);
+        area.shrink2(Vec2::new(column + 4.0, margin))
+    }
+
+    fn listen(
+        &mut self,
+        ui: &Ui,
+        response: &Response,
+        bounds: kurbo::Rect,
+        inner: Rect,
+        lamp: bool,
+    ) {
+        let before = self.place(bounds, inner);
+        if let Some(p) = response.hover_pos() {
+            let factor = ui.input(|i| {
+                f64::from(i.zoom_delta()) * (f64::from(i.smooth_scroll_delta().y) / 240.0).exp()
+            });
+            if (factor - 1.0).abs() > 1e-4 {
+                let fixed = before.to_scene(p);
+                self.zoom_about(fixed, p, factor, bounds, inner);
+            }
+            if lamp && ui.input(|i| i.pointer.delta() != Vec2::ZERO) {
+                self.lamp = Some(before.to_scene(p));
+            }
+        }
+        if response.dragged() && self.zoom > 1.0 {
+            let d = response.drag_delta();
+            let middle = before.to_scene(inner.center() - d);
+            self.middle = Some(middle);
+        }
+        let focused = ui.memory(|m| m.focused());
+        let own = focused == Some(response.id);
+        if own {
+            let filter = egui::EventFilter {
+                horizontal_arrows: true,
+                vertical_arrows: true,
+                ..egui::EventFilter::default()
+            };
+            ui.memory_mut(|m| m.set_focus_lock_filter(response.id, filter));
+        }
+        if own || focused.is_none() {
+            let step = ui.input(|i| {
+                let n = |k| i.num_presses(k) as f32;
+                Vec2::new(
+                    n(Key::ArrowRight) - n(Key::ArrowLeft),
+                    n(Key::ArrowDown) - n(Key::ArrowUp),
+                )
+            });
+            if step != Vec2::ZERO {
+                let d = step * inner.width().min(inner.height()) * ARROW_STEP;
+                if lamp {
+                    let at = self.lamp.unwrap_or_else(|| before.to_scene(inner.center()));
+                    self.lamp = Some(before.to_scene(before.to_screen(at) + d));
+                } else if self.zoom > 1.0 {
+                    self.middle = Some(before.to_scene(inner.center() + d));
+                }
+            }
+        }
+        if !ui.ctx().egui_wants_keyboard_input() {
+            let (more, less, all) = ui.input(|i| {
+                let plain = !i.modifiers.command;
+                (
+                    plain && (i.key_pressed(Key::Plus) || i.key_pressed(Key::Equals)),
+                    plain && i.key_pressed(Key::Minus),
+                    plain && i.key_pressed(Key::Num0),
+                )
+            });
+            let middle = before.to_scene(inner.center());
+            if more {
+                self.zoom_about(middle, inner.center(), 1.25, bounds, inner);
+            }
+            if less {
+                self.zoom_about(middle, inner.center(), 0.8, bounds, inner);
+            }
+            if all {
+                self.reset();
+            }
+        }
+        self.keep_in_sight(bounds);
+    }
+
+    fn zoom_about(&mut self, fixed: Point, at: Pos2, factor: f64, bounds: kurbo::Rect, inner: Rect) {
+        self.zoom = (self.zoom * factor).clamp(1.0, MOST_ZOOM);
+        if self.zoom <= 1.0 {
+            self.middle = None;
+            return;
+        }
+        let scale = Place::fit(bounds, inner).scale * self.zoom;
+        let d = inner.center() - at;
+        self.middle = Some(fixed + kurbo::Vec2::new(f64::from(d.x), f64::from(d.y)) / scale);
+    }
+
+    fn keep_in_sight(&mut self, bounds: kurbo::Rect) {
+        if let Some(m) = &mut self.middle {
+            m.x = m.x.clamp(bounds.x0, bounds.x1);
+            m.y = m.y.clamp(bounds.y0, bounds.y1);
+        }
+    }
+
+    fn show_labels(
+        &mut self,
+        painter: &egui::Painter,
+        area: Rect,
+        inner: Rect,
+        place: Place,
+        look: Look,
+        ask: &Ask<'_>,
+    ) -> usize {
+        if ask.labels.is_empty() {
+            return 0;
+        }
+        let local = Place { origin: place.origin - area.min.to_vec2(), ..place };
+        let key = LabelKey {
+            revision: ask.picture.revision,
+            place: local,
+            inner: inner.translate(-area.min.to_vec2()),
+            look,
+            highlighted: ask.highlighted,
+            names: ask.labels.iter().map(|l| (l.target, l.name.clone())).collect(),
+        };
+        if self.labels.as_ref().is_none_or(|(k, ..)| *k != key) {
+            let (placed, left) = place_labels(&key, area.size(), ask);
+            let scene = callout::draw(&placed, f64::from(look.scale()), ask.highlighted);
+            self.label_revision += 1;
+            self.labels = Some((key, placed, scene, left as u64));
+        }
+        let Some((_, _, scene, left)) = &self.labels else { return 0 };
+        let whole = Place { origin: area.min, scale: 1.0 };
+        let veil = Veil::default();
+        self.label_painter.paint(painter, scene, self.label_revision, whole, look, &veil, None);
+        *left as usize
+    }
+
+    /// A node for each part: for screen readers, and for Tab and Enter.
+    fn show_nodes(
+        &self,
+        ui: &Ui,
+        painter: &egui::Painter,
+        area: Rect,
+        place: Place,
+        look: Look,
+        canvas: &Response,
+        ask: &Ask<'_>,
+    ) -> Option<Picked> {
+        let mut picked = None;
+        for (t, spoken) in ask.spoken.iter().enumerate() {
+            let (Some(spoken), Some(target)) = (spoken, ask.picture.scene.targets.get(t)) else {
+                continue;
+            };
+            let at = place.to_screen(target.spot);
+            // Zoomed out of sight: still there for the keyboard, at the border.
+            let at = area.shrink(4.0).clamp(at);
+            let id: Id = canvas.id.with(t);
+            let node = ui.interact(
+                Rect::from_center_size(at, Vec2::splat(8.0)),
+                id,
+                Sense::focusable_noninteractive(),
+            );
+            let selected = ask.highlighted == Some(t as u32);
+            node.widget_info(|| WidgetInfo::selected(Node::Button, true, selected, &spoken.name));
+            ui.ctx().accesskit_node_builder(id, |n| {
+                n.add_action(accesskit::Action::Click);
+                n.set_author_id(spoken.id.as_str());
+            });
+            if node.has_focus() {
+                focus_ring(painter, ask.picture, place, look, t as u32);
+                super::chip::at_pointer(painter, area, at, &spoken.name, look);
+            }
+            let asked = ui.input(|i| {
+                let key = i.key_pressed(Key::Enter) || i.key_pressed(Key::Space);
+                (key && node.has_focus())
+                    || i.has_accesskit_action_request(id, accesskit::Action::Click)
+            });
+            if asked {
+                picked = Some(Picked { target: Some(t as u32), near: Vec::new() });
+            }
+        }
+        picked
+    }
+}
+
+fn place_labels(key: &LabelKey, size: Vec2, ask: &Ask<'_>) -> (callout::Placed, usize) {
+    let whole = Rect::from_min_size(Pos2::ZERO, size);
+    let scene = &ask.picture.scene;
+    let to = |p: Point| {
+        let q = key.place.to_screen(p);
+        Point::new(f64::from(q.x), f64::from(q.y))
+    };
+    let rect = |r: Rect| {
+        kurbo::Rect::new(f64::from(r.min.x), f64::from(r.min.y), f64::from(r.max.x), f64::from(r.max.y))
+    };
+    let moved = super::labels::spots(scene, &ask.picture.index, ask.labels);
+    let spot = |t: u32| {
+        let own = scene.targets[t as usize].spot;
+        to(moved.iter().find(|(m, _)| *m == t).map_or(own, |(_, p)| *p))
+    };
+    let shown = rect(key.place.rect_to_screen(scene.bounds)).intersect(rect(key.inner));
+    let visible: Vec<Label> = ask
+        .labels
+        .iter()
+        .filter(|l| shown.contains(spot(l.target)))
+        .cloned()
+        .collect();
+    let mut light = Scene { bounds: shown, targets: scene.targets.clone(), ..Scene::default() };
+    for (t, target) in light.targets.iter_mut().enumerate() {
+        target.spot = spot(t as u32);
+    }
+    let placed = callout::place(&callout::Ask {
+        scene: &light,
+        labels: &visible,
+        area: rect(whole.shrink(6.0)),
+        text_scale: f64::from(key.look.scale()),
+        style: callout::Style::Names,
+    });
+    let left = placed.left_out.len();
+    (placed, left)
+}
+
+/// How far beside a part a click still counts, in points.
+fn tolerance(area: Rect) -> f64 {
+    f64::from(area.width().min(area.height()) * 0.02).max(12.0)
+}
+
+fn pick(picture: &Picture, at: Point, tolerance: f64) -> Picked {
+    let target = picture.index.pick(&picture.scene, at);
+    let near = picture
+        .index
+        .near(&picture.scene, at, 2.0 * tolerance)
+        .into_iter()
+        .filter(|(t, _)| Some(*t) != target)
+        .map(|(t, d)| (t, d / tolerance))
+        .collect();
+    Picked { target, near }
+}
+
+/// The colour behind a drawing.
+pub const BACKDROP: Role = Role::Page;
