@@ -10,7 +10,7 @@ use jarlight_model::catalogue::{Catalogue, LabelSet};
 use kurbo::{Affine, BezPath, Circle, Point, Rect, RoundedRect, Shape as _};
 
 /// Free margin round a figure.
-const MARGIN: f64 = 36.0;
+pub const MARGIN: f64 = 36.0;
 
 /// What the labels show.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
