@@ -68,6 +68,7 @@ warnings =
     }
 no-window = error: { $why }; the terminal commands need no window: jarlight check, draw, explain, explain-code (see jarlight --help)
 no-window-display = no display is available (neither DISPLAY nor WAYLAND_DISPLAY is set)
+no-window-display-answers = the display does not answer
 no-window-built = this jarlight was built without its window
 no-window-opened = the window cannot be opened: { $cause }
 

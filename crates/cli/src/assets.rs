@@ -5,7 +5,10 @@
 //! file is added. An id that then stands twice is an error.
 
 use crate::files;
-use jarlight_geometry::{layout, overlay, palette::{Palettes, Role}};
+use jarlight_geometry::{
+    layout, overlay,
+    palette::{Palettes, Role},
+};
 use jarlight_model::{
     authored::{Kind, Name, Node, parse},
     catalogue::{Catalogue, builtin_designs, builtin_sources},

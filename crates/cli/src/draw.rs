@@ -7,6 +7,7 @@ use crate::{
 };
 use anyhow::{Context as _, Result, anyhow, bail};
 use jarlight_geometry::{
+    callout::Side,
     draw::{self, Options, View},
     figure::{self, Figure},
     inset,
@@ -31,9 +32,6 @@ use std::path::Path;
 
 /// How far the light of the lamp reaches, in millimetres.
 const LAMP_REACH: f64 = 110.0;
-
-/// Width of the magnifier of the stack order, in pixels.
-const CARD_WIDTH: f64 = 340.0;
 
 /// A PNG has this many pixels for each one of the figure, so that small text is sharp.
 const PNG_SCALE: f32 = 1.5;
@@ -85,10 +83,8 @@ fn render(args: &DrawArgs, kind: Kind, assets: &Assets) -> Result<Vec<u8>> {
         lamp: figure.lamp(args.lamp),
         names: &|part| catalogue.name_of(part),
     };
-    let theme = Theme::ALL
-        .into_iter()
-        .find(|t| t.name() == args.theme)
-        .context("the theme is unknown")?;
+    let theme =
+        Theme::ALL.into_iter().find(|t| t.name() == args.theme).context("the theme is unknown")?;
     let palette = assets.palettes.theme(theme);
     let scene = &figure.figure.scene;
     Ok(match kind {
@@ -128,8 +124,10 @@ fn specimen(args: &DrawArgs, design: &Design, catalogue: &Catalogue) -> Result<S
     let mut specimen = Specimen { seed: args.seed, ..Specimen::healthy(design.id.clone()) };
     for (id, severity) in &args.conditions {
         let Some(condition) = catalogue.condition(id) else {
-            let known: Vec<&str> = catalogue.conditions.iter().map(|c| c.id.value.as_str()).collect();
-            let near = closest(id, known).map_or(String::new(), |n| format!("; did you mean `{n}`?"));
+            let known: Vec<&str> =
+                catalogue.conditions.iter().map(|c| c.id.value.as_str()).collect();
+            let near =
+                closest(id, known).map_or(String::new(), |n| format!("; did you mean `{n}`?"));
             bail!("no condition has the id `{id}`{near}");
         };
         if condition.overlay.is_empty() {
@@ -229,10 +227,15 @@ fn compose(
         inset: None,
     };
     let scene_mm = scene(figure::px_per_mm(&ask))?;
+    let ask = figure::Ask { scene_mm: &scene_mm, ..ask };
+    let bare = figure::compose(&ask);
     let card = match (view, args.labels) {
-        (View::Edge, LabelsArg::Names) => card(design, catalogue),
+        (View::Edge, LabelsArg::Names) => card(design, catalogue, card_width(&bare)),
         _ => None,
     };
+    if card.is_none() {
+        return Ok(Drawn { figure: bare, scene_mm });
+    }
     let inset = card.as_ref().map(|(card, at, radius)| figure::Inset {
         scene_mm: card,
         title: "",
@@ -240,7 +243,7 @@ fn compose(
         at: *at,
         radius: *radius,
     });
-    let figure = figure::compose(&figure::Ask { scene_mm: &scene_mm, inset, ..ask });
+    let figure = figure::compose(&figure::Ask { inset, ..ask });
     Ok(Drawn { figure, scene_mm })
 }
 
@@ -253,13 +256,20 @@ fn height(view: View) -> f64 {
     }
 }
 
+/// The magnifier ends with the labels above it, so that its line crosses none of their words.
+fn card_width(figure: &Figure) -> f64 {
+    let left = figure.placed.labels.iter().filter(|l| l.side == Side::Left);
+    let edge = left.map(|l| l.at.x).fold(0.0, f64::max);
+    (edge + 8.0 - figure::MARGIN).clamp(300.0, 460.0)
+}
+
 /// The magnifier of the stack order, with the place and radius of its ring in the drawing.
-fn card(design: &Design, catalogue: &Catalogue) -> Option<(Scene, Point, f64)> {
+fn card(design: &Design, catalogue: &Catalogue, width: f64) -> Option<(Scene, Point, f64)> {
     let layout = Layout::healthy(design).ok()?;
     let names = |part: &str| catalogue.name_of(part);
     let (title, note) = (tr("figure-detail-title"), tr("figure-detail-note"));
     let words = inset::Words { title: &title, subtitle: &note, names: &names };
-    let card = inset::stack_card(&layout, &words, CARD_WIDTH, 1.0)?;
+    let card = inset::stack_card(&layout, &words, width, 1.0)?;
     let plates = &layout.cells.first()?.plates;
     let (first, third) = (plates.first()?.solid, plates.get(2)?.solid);
     let at = Point::new(f64::midpoint(first.x.0, third.x.1), -(layout.levels.plate_top - 4.0));

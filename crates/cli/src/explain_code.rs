@@ -19,9 +19,9 @@ pub fn run(code: Option<&str>, out: &mut Out<'_>) -> io::Result<u8> {
     let near = closest(wanted, Code::ALL.iter().map(|c| c.as_str()));
     out.message(&match near {
         Some(near) => format!("error: there is no code `{wanted}`; did you mean `{near}`?"),
-        None => format!(
-            "error: there is no code `{wanted}`; `jarlight explain-code` lists all of them"
-        ),
+        None => {
+            format!("error: there is no code `{wanted}`; `jarlight explain-code` lists all of them")
+        }
     });
     Ok(2)
 }
