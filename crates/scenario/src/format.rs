@@ -228,8 +228,11 @@ authored_record! {
         pub zoom: Option<Spot<String>> = None,
         /// Parts that are left out of the drawing.
         pub hide: Vec<Spot<Slug>> = Vec::new(),
-        /// Findings that count as looked for and clean, for the reasoning.
-        pub clean: Vec<Spot<Slug>> = Vec::new(),
+        /// What the stem tells beside the picture, for the reasoning: findings and readings with
+        /// their grade, 0 for looked at and clean; any other number for a reading over its limit.
+        pub told: Keyed<Spot<u8>> = Keyed::default(),
+        /// Causes that the stem calls mended, with the months since, for the reasoning.
+        pub cured: Keyed<Spot<f64>> = Keyed::default(),
         /// On how much of the string the same is seen, for the reasoning.
         pub scope: CaseScope = CaseScope::Unknown,
         /// Average temperature of the cell in °C over its life, for the reasoning.

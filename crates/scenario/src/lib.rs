@@ -16,6 +16,7 @@ pub mod reason;
 mod scenario;
 pub mod score;
 pub mod session;
+mod shipped;
 
 pub use answer::{Age, Answer, Confidence, Mark, Near};
 pub use feedback::{BeganLine, CauseLine, Feedback, Tempting, Verdict};
@@ -26,3 +27,4 @@ pub use session::{
     Action, Answered, Event, Given, HintView, Miss, Mode, Phase, QuestionView, ResumeError,
     Session, Summary, Support,
 };
+pub use shipped::shipped;

@@ -11,9 +11,12 @@ use jarlight_model::{
     unit::months_text,
 };
 use jarlight_rules::{Cell, Evidence, Network, Posterior, Seen, infer, next_looks};
+use std::collections::BTreeSet;
 
-/// How many causes and looks are told.
-const MOST_LINES: usize = 4;
+/// How many causes are told.
+const MOST_CAUSES: usize = 4;
+/// How many next looks are told.
+const MOST_LOOKS: usize = 3;
 /// Causes less likely than this are not told.
 const LEAST: f64 = 0.05;
 
@@ -31,47 +34,54 @@ struct Asked {
     network: Network,
     evidence: Evidence,
     posterior: Posterior,
+    /// Causes that can show what the picture shows; the others are as likely as without it.
+    linked: BTreeSet<usize>,
 }
 
 /// Asks the rules about what the picture shows; `None` when it shows no finding.
 ///
-/// What the scene lists as clean counts as clean; all else counts as not looked at.
+/// What the scene tells counts as seen or as clean; all else counts as not looked at.
 fn ask(catalogue: &Catalogue, scene: &Scene, picture: &Picture) -> Option<Asked> {
     let design = catalogue.designs.get(&picture.specimen.design)?;
     let mut cell = Cell::of_design(design, picture.specimen.age_months.max(1.0));
     cell.scope = scene.scope;
     cell.temperature = scene.temperature.as_ref().map(|t| t.value);
+    let cured = scene.cured.entries.iter();
+    cell.cured = cured.map(|(id, months)| (id.value.clone(), months.value)).collect();
     let network = Network::from_catalogue(catalogue, &cell).ok()?;
     let mut evidence = Evidence::new();
-    let mut any = false;
+    let mut shown = BTreeSet::new();
     for o in &picture.specimen.occurrences {
         // A harmless look-alike is no finding.
         if let Some(finding) = network.finding_idx(&o.condition) {
             evidence.set(finding, Seen::grade(usize::from(o.severity.grade().value())));
-            any = true;
+            shown.insert(finding);
         }
     }
-    for id in &scene.clean {
-        if let Some(finding) = network.finding_idx(id) {
-            evidence.set(finding, Seen::grade(0));
+    for (id, grade) in &scene.told.entries {
+        if let Some(finding) = network.finding_idx(&id.value) {
+            // A reading has two grades only: within its limit, and over it.
+            let most = network.findings()[finding].leak.len() - 1;
+            evidence.set(finding, Seen::grade(usize::from(grade.value).min(most)));
         }
     }
-    if !any {
+    if shown.is_empty() {
         return None;
     }
     let posterior = infer(&network, &evidence).ok()?;
-    Some(Asked { network, evidence, posterior })
+    let linked = shown.iter().flat_map(|finding| network.causes(*finding)).collect();
+    Some(Asked { network, evidence, posterior, linked })
 }
 
 /// What the rules say about a picture; nothing when it shows no finding.
 pub fn reason(catalogue: &Catalogue, scene: &Scene, picture: &Picture) -> Reasoned {
-    let Some(Asked { network, evidence, posterior }) = ask(catalogue, scene, picture) else {
+    let Some(Asked { network, evidence, posterior, linked }) = ask(catalogue, scene, picture)
+    else {
         return Reasoned::default();
     };
-    let mut causes: Vec<(usize, f64)> =
-        (0..network.mechanisms().len()).map(|i| (i, posterior.present(i))).collect();
+    let mut causes: Vec<(usize, f64)> = linked.iter().map(|&i| (i, posterior.present(i))).collect();
     causes.sort_by(|a, b| b.1.total_cmp(&a.1).then(a.0.cmp(&b.0)));
-    let lines = causes.iter().filter(|(_, p)| *p >= LEAST).take(MOST_LINES).map(|&(i, p)| {
+    let lines = causes.iter().filter(|(_, p)| *p >= LEAST).take(MOST_CAUSES).map(|&(i, p)| {
         let id = &network.mechanisms()[i].id;
         CauseLine {
             id: id.clone(),
@@ -91,7 +101,9 @@ pub fn reason(catalogue: &Catalogue, scene: &Scene, picture: &Picture) -> Reason
         }
     });
     let looks = next_looks(&network, &evidence, &posterior).map(|n| n.looks).unwrap_or_default();
-    let next = looks.iter().take(MOST_LINES).filter_map(|look| {
+    // A look that tells only about other causes would be another thread.
+    let tells = |finding: usize| network.causes(finding).any(|m| linked.contains(&m));
+    let next = looks.iter().filter(|l| tells(l.finding)).take(MOST_LOOKS).filter_map(|look| {
         let id = &network.findings()[look.finding].id;
         match catalogue.quantity(id) {
             Some(quantity) => Some(quantity.ask.clone()),
@@ -108,12 +120,12 @@ pub(crate) struct Likely {
     pub began: Option<(f64, f64)>,
 }
 
-/// Probability of each cause given what a picture shows, and when it began.
+/// Probability of each cause that can show what a picture shows, and when it began.
 pub(crate) fn posterior(catalogue: &Catalogue, scene: &Scene, picture: &Picture) -> Vec<Likely> {
-    let Some(Asked { network, posterior, .. }) = ask(catalogue, scene, picture) else {
+    let Some(Asked { network, posterior, linked, .. }) = ask(catalogue, scene, picture) else {
         return Vec::new();
     };
-    let all = network.mechanisms().iter().enumerate();
+    let all = network.mechanisms().iter().enumerate().filter(|(i, _)| linked.contains(i));
     all.map(|(i, m)| {
         let began = posterior.began(&network, i).map(|b| (b.p10, b.p90));
         Likely { id: m.id.clone(), present: posterior.present(i), began }

@@ -24,7 +24,11 @@ pub(super) fn check(c: &mut Checker<'_>) {
         let offered = |id: &str| cause.options.iter().any(|o| o.as_str() == id);
         let best =
             found.iter().filter(|m| offered(&m.id)).max_by(|a, b| a.present.total_cmp(&b.present));
-        let Some(key) = found.iter().find(|m| m.id == right.as_str()) else { continue };
+        let Some(key) = found.iter().find(|m| m.id == right.as_str()) else {
+            let what = format!("by the rules nothing in the scene speaks for `{}`", right.value);
+            c.error(Code::RulesDisagree, &right.at, what).level = Level::Warning;
+            continue;
+        };
         if let Some(best) = best
             && best.id != key.id
         {
@@ -69,6 +73,12 @@ mod tests {
     fn a_key_that_the_rules_contradict_is_a_warning() {
         let cause = ("right: \"m_undercharge\"", "right: \"m_overcharge\"");
         assert_eq!(found(&[cause]), ["rules-disagree \"m_overcharge\""]);
+        let dark = ("sediment_light\", severity", "sediment_dark\", severity");
+        let shown = ("right: \"sediment_light\"", "right: \"sediment_dark\"");
+        let ageing = ("\"m_overcharge\", \"normal\"]", "\"m_grid_ageing\", \"m_hot\"]");
+        let hot = ("right: \"m_undercharge\"", "right: \"m_hot\"");
+        let normal = (", \"normal\"], right: \"sediment_dark\"", "], right: \"sediment_dark\"");
+        assert_eq!(found(&[dark, shown, normal, ageing, hot]), ["rules-disagree \"m_hot\""]);
         let age = ("right: (6, 71)", "right: (0, 6)");
         assert_eq!(found(&[age]), ["rules-disagree (0, 6)"]);
     }

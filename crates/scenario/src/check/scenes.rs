@@ -39,8 +39,23 @@ pub(super) fn check(c: &mut Checker<'_>) {
                 }
             }
         }
-        for id in &scene.clean {
+        for (id, grade) in &scene.told.entries {
             finding_is_known(c, id);
+            if grade.value > 5 {
+                let what = format!("a grade is from 0 to 5, met {}", grade.value);
+                c.error(Code::OutOfRange, &grade.at, what);
+            }
+        }
+        for (id, months) in &scene.cured.entries {
+            if c.catalogue.mechanism(&id.value).is_none() {
+                let catalogue = c.catalogue;
+                let ids = catalogue.mechanisms.iter().map(|m| m.id.as_str());
+                c.unknown(Code::UnknownMechanism, &id.at, "cause", &id.value, ids);
+            }
+            if !(0.0..=600.0).contains(&months.value) {
+                let what = format!("months must be from 0 to 600, met {}", months.value);
+                c.error(Code::OutOfRange, &months.at, what);
+            }
         }
         if let Some(t) = &scene.temperature
             && !(-30.0..=60.0).contains(&t.value)
@@ -57,7 +72,7 @@ pub(super) fn check(c: &mut Checker<'_>) {
 }
 
 /// Reports an id that is neither a condition nor a reading.
-fn finding_is_known(c: &mut Checker<'_>, id: &Spot<Slug>) {
+fn finding_is_known(c: &mut Checker<'_>, id: &Spot<String>) {
     let catalogue = c.catalogue;
     if catalogue.condition(id).is_none() && catalogue.quantity(id).is_none() {
         let conditions = catalogue.conditions.iter().map(|x| x.id.as_str());
@@ -188,8 +203,10 @@ mod tests {
     fn what_the_reasoning_is_told_must_be_known() {
         let scene =
             |to: &str| found(&[("\"medium_pasted\",", &format!("\"medium_pasted\", {to},"))]);
-        assert_eq!(scene("clean: [\"moss_grwth\"]"), ["unknown-finding \"moss_grwth\""]);
-        assert_eq!(scene("clean: [\"moss_growth\", \"q_sg_high\"]"), Vec::<String>::new());
+        assert_eq!(scene("told: {\"moss_grwth\": 0}"), ["unknown-finding \"moss_grwth\""]);
+        assert_eq!(scene("told: {\"moss_growth\": 0, \"q_sg_high\": 6}"), ["out-of-range 6"]);
+        assert_eq!(scene("cured: {\"m_undercharg\": 3}"), ["unknown-mechanism \"m_undercharg\""]);
+        assert_eq!(scene("cured: {\"m_undercharge\": -3}"), ["out-of-range -3"]);
         assert_eq!(scene("temperature: 250"), ["out-of-range 250"]);
     }
 

@@ -111,7 +111,7 @@ fn a_hint_is_shown_when_asked_and_kept_with_the_answer() {
 fn help_fades_with_right_answers_and_comes_back() {
     let question = |i| {
         format!(
-            "(id: \"e{i}\", scene: \"a\", stem: \"?\", form: Choice(options: [\"6\", \"7\", \"8\", \"9\"], right: \"7\")),"
+            "(id: \"e{i}\", scene: \"a\", stem: \"?\", form: Choice(options: [\"6\", \"7\", \"8\", \"9\"], right: \"7\"), why: \"It is.\"),"
         )
     };
     let more: String = (0..6).map(question).collect();
