@@ -40,6 +40,18 @@ pub fn next_looks(
     posterior: &Posterior,
 ) -> Result<NextLooks, InferError> {
     let (considered, left_out) = open_causes(network, posterior);
+    Ok(NextLooks { left_out, ..looks_about(network, evidence, &considered)? })
+}
+
+/// Ranks the findings that were not inspected by what they tell about these causes, the first
+/// [`MAX_OPEN`] of them.
+pub fn looks_about(
+    network: &Network,
+    evidence: &Evidence,
+    causes: &[usize],
+) -> Result<NextLooks, InferError> {
+    let considered = causes[..causes.len().min(MAX_OPEN)].to_vec();
+    let left_out = causes.len() - considered.len();
     let joint = Joint::new(network, evidence, &considered)?;
     let now = joint.now();
     let entropy = entropy(&now);
