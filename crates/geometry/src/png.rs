@@ -107,7 +107,7 @@ mod tests {
             let c = picture.pixel(x, y).unwrap();
             (c.red(), c.green(), c.blue(), c.alpha())
         };
-        assert_eq!(rgba(10, 10), (0x0e, 0x6b, 0x73, 255));
+        assert_eq!(rgba(38, 38), (0x0e, 0x6b, 0x73, 255));
         assert_eq!(rgba(70, 10), (0, 0, 0, 0));
         let file = write(&svg, 2.0).unwrap();
         assert_eq!(file[..8], *b"\x89PNG\r\n\x1a\n");

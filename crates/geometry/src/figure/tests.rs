@@ -77,6 +77,16 @@ fn each_part_is_named_once_and_none_is_left_out() {
     assert!(figure.placed.left_out.is_empty());
 }
 
+/// A tall page leaves the drawing as wide as the labels let it be.
+#[test]
+fn labels_keep_their_notes_where_the_width_is_what_counts() {
+    let scene = drawing();
+    let figure = compose(&Ask { height_px: 3000.0, ..ask(&scene, &[]) });
+    assert_eq!(figure.placed.labels.len(), 7);
+    assert!(figure.placed.labels.iter().all(|l| l.note.is_some()));
+    assert!(figure.drawing.width() > 400.0);
+}
+
 #[test]
 fn a_set_names_its_own_parts_only() {
     let scene = drawing();
