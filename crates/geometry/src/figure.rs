@@ -96,7 +96,7 @@ pub fn compose(ask: &Ask<'_>) -> Figure {
     let mut scene = ask.scene_mm.transformed(frame.affine);
     let drawing = scene.bounds;
     let mut columns = callout::columns(drawing, frame.labelled);
-    let panel = ask.inset.map(|inset| frame.panel(&inset));
+    let panel = ask.inset.map(|inset| frame.panel(&inset, columns[0].edge));
     if let Some(panel) = panel {
         columns[0].bottom = panel.y0 - 16.0;
     }
@@ -202,23 +202,20 @@ impl Frame {
     }
 
     /// The frame of a detail at the lower left.
-    fn panel(&self, inset: &Inset<'_>) -> Rect {
+    ///
+    /// It ends where the labels above it end, so that its line does not run under their words.
+    fn panel(&self, inset: &Inset<'_>, edge: f64) -> Rect {
         if inset.title.is_empty() {
             let card = inset.scene_mm.bounds.size();
             let (left, foot) = (self.area.x0, self.area.y1);
             return Rect::new(left, foot - card.height, left + card.width, foot);
         }
-        let column = self.drawing_left(inset) - self.area.x0;
-        let width = column.clamp(80.0, 0.24 * self.area.width().max(400.0));
+        let right = (edge + PAD).max(self.area.x0 + 80.0);
+        let width = (right - self.area.x0).min(0.24 * self.area.width().max(400.0));
         let b = inset.scene_mm.bounds;
         let picture = (width - 24.0) * b.height() / b.width().max(1e-6);
         let height = (picture + 72.0).min(0.5 * self.area.height());
-        Rect::new(self.area.x0, self.area.y1 - height, self.area.x0 + width, self.area.y1)
-    }
-
-    fn drawing_left(&self, inset: &Inset<'_>) -> f64 {
-        let at = self.affine * inset.at;
-        at.x.min(self.labelled.center().x) - inset.radius * self.scale - GUTTER
+        Rect::new(right - width, self.area.y1 - height, right, self.area.y1)
     }
 
     fn words(&self, ask: &Ask<'_>, drawing: Rect) -> Scene {

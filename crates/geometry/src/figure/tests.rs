@@ -243,6 +243,20 @@ fn a_detail_stands_in_its_frame_and_brings_no_second_ids() {
     let figure = compose(&Ask { inset: Some(inset), ..ask(&scene, &[]) });
     assert_eq!(figure.scene.targets.len(), scene.targets.len());
     assert!(texts(&figure.scene).iter().any(|t| t.words == "Top corner"));
+    let title = texts(&figure.scene).into_iter().find(|t| t.words == "Top corner").map(|t| t.at);
+    let lines = figure.scene.prims.iter().filter_map(|p| match &p.form {
+        Form::Path { path, stroke: Some(s), .. }
+            if s.shade.role == Role::Accent && path.elements().len() == 2 =>
+        {
+            Some(path.bounding_box())
+        }
+        _ => None,
+    });
+    let line = lines.reduce(|a, b| a.union(b)).unwrap();
+    for label in figure.placed.labels.iter().filter(|l| l.side == callout::Side::Left) {
+        assert!(line.x0 >= label.block.x1, "the line runs under {}", label.name);
+        assert!(title.is_some_and(|t| label.block.y1 < t.y), "{} lies on the frame", label.name);
+    }
     assert!(figure.placed.left_out.is_empty());
 }
 
