@@ -3,6 +3,7 @@
 
 #![warn(clippy::disallowed_methods)]
 
+pub mod alter;
 pub mod callout;
 pub mod draw;
 pub mod figure;

@@ -4,7 +4,10 @@
 //! pixels with labels added. Line widths and text sizes are always pixels at 100 %, so that a
 //! line keeps its weight at any zoom.
 
-use crate::palette::Role;
+use crate::{
+    alter::{Active, Alteration},
+    palette::Role,
+};
 use kurbo::{Affine, BezPath, Point, Rect, Shape as _};
 use std::sync::Arc;
 
@@ -333,17 +336,32 @@ impl Scene {
 pub struct SceneBuilder {
     scene: Scene,
     current: Option<u32>,
+    alterations: Vec<Alteration>,
+    active: Active,
 }
 
 impl SceneBuilder {
     /// An empty drawing that fills these bounds.
     pub fn new(bounds: Rect) -> Self {
-        Self { scene: Scene { bounds, ..Scene::default() }, current: None }
+        Self { scene: Scene { bounds, ..Scene::default() }, ..Self::default() }
+    }
+
+    /// Goes on with a drawing.
+    pub fn over(scene: Scene) -> Self {
+        Self { scene, ..Self::default() }
+    }
+
+    /// From here on parts are drawn with these changes; gives the ones before.
+    pub fn alter(&mut self, alterations: Vec<Alteration>) -> Vec<Alteration> {
+        self.active = Active::default();
+        std::mem::replace(&mut self.alterations, alterations)
     }
 
     /// What is drawn from here on belongs to the next one of this part.
     pub fn begin(&mut self, part: &str, spot: Point) -> u32 {
         let number = 1 + self.scene.targets.iter().filter(|t| &*t.part == part).count() as u32;
+        self.active = Active::of(&self.alterations, part, number, spot);
+        let spot = self.active.point(spot);
         self.scene.targets.push(Target { part: part.into(), number, spot });
         let index = self.scene.targets.len() as u32 - 1;
         self.current = Some(index);
@@ -353,11 +371,17 @@ impl SceneBuilder {
     /// What is drawn from here on belongs to this target, or to none.
     pub fn resume(&mut self, target: Option<u32>) {
         self.current = target;
+        self.active = target
+            .and_then(|t| self.scene.targets.get(t as usize))
+            .map_or_else(Active::default, |t| {
+                Active::of(&self.alterations, &t.part, t.number, t.spot)
+            });
     }
 
     /// What is drawn from here on belongs to nothing.
     pub fn end(&mut self) {
         self.current = None;
+        self.active = Active::default();
     }
 
     /// How many things are drawn so far.
@@ -408,6 +432,16 @@ impl SceneBuilder {
     }
 
     fn push(&mut self, form: Form, glint: Option<Glint>) {
+        if self.active.hidden || matches!(&form, Form::Path { path, .. } if path.elements().is_empty()) {
+            return;
+        }
+        let form = match form {
+            form if self.active.is_still() => form,
+            Form::Path { path, fill, stroke } => {
+                Form::Path { path: self.active.path(path), fill, stroke }
+            }
+            Form::Text(text) => Form::Text(Text { at: self.active.point(text.at), ..text }),
+        };
         self.scene.prims.push(Prim { form, target: self.current, glint });
     }
 

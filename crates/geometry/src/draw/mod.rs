@@ -62,6 +62,8 @@ pub struct Options {
     pub front_bar_off: bool,
     /// Draw only the element: plates, separators, mats, straps and posts.
     pub element_only: bool,
+    /// Break a window into a post, so that its copper core is seen.
+    pub broken_out: bool,
     /// Draw the bars that lead to the neighbours.
     pub bars: bool,
     /// Cells of a row, or of a rack on its two tiers.
@@ -72,6 +74,8 @@ pub struct Options {
     pub peel: f64,
     /// The number on the label.
     pub cell_number: u32,
+    /// A neighbour of the specimen: it shows only what its conditions say of neighbours.
+    pub neighbour: bool,
     /// Parts that are left out of the drawing, for questions about what is missing.
     pub hidden: Vec<String>,
 }
@@ -82,11 +86,13 @@ impl Default for Options {
             cut_strap: true,
             front_bar_off: true,
             element_only: false,
+            broken_out: false,
             bars: true,
             cells: 3,
             visible: None,
             peel: 1.0,
             cell_number: 17,
+            neighbour: false,
             hidden: Vec::new(),
         }
     }

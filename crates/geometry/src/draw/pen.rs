@@ -49,6 +49,8 @@ pub struct Pen<'a> {
     pub seals: Vec<SealPlace>,
     /// Counts of things drawn at which a row of cells puts its bars between.
     pub marks: Vec<usize>,
+    /// The part of a row that belongs to the specimen, where several cells are drawn.
+    pub focus: Option<Rect>,
 }
 
 /// Where a post seal lies in the drawing.
@@ -84,8 +86,10 @@ impl<'a> Pen<'a> {
         // Steps of the square root of two: textures stay put while zooming a little.
         let level = libm::round(2.0 * libm::log2(request.px_per_mm.clamp(0.2, 40.0)));
         let px = libm::exp2(-level / 2.0);
+        let mut out = SceneBuilder::new(Rect::ZERO);
+        out.alter(effects.alterations.clone());
         Self {
-            out: SceneBuilder::new(Rect::ZERO),
+            out,
             layout,
             effects,
             options: &request.options,
@@ -94,6 +98,7 @@ impl<'a> Pen<'a> {
             bounds: Rect::ZERO,
             seals: Vec::new(),
             marks: Vec::new(),
+            focus: None,
         }
     }
 
@@ -138,7 +143,7 @@ impl<'a> Pen<'a> {
 }
 
 /// The parts of the element: what is lowered into the jar as one.
-pub const ELEMENT: [&str; 14] = [
+pub const ELEMENT: [&str; 19] = [
     "positive_plate",
     "negative_plate_inside",
     "negative_plate_end",
@@ -153,4 +158,9 @@ pub const ELEMENT: [&str; 14] = [
     "post_negative",
     "plate_feet",
     "positive_hanger",
+    "edge_insulator",
+    "tube_gauntlet",
+    "tube_bottom_bar",
+    "plante_lamella",
+    "round_plate",
 ];

@@ -1,77 +1,130 @@
 //! Conditions as overlays: a table of families, and what they change before or after drawing.
 //!
 //! A condition's entry names families with numbers by grade. Some families change the layout
-//! (growth, level), some a material (tint), the others draw on the outline of a part. Growing
-//! severity only adds: each mark has a birth threshold from its own seed.
+//! (growth, level), some a material (tint) or a part while it is drawn (bow, missing), the
+//! others draw on the outline of a part. Growing severity only adds: each mark has its place in
+//! a fixed sequence or a birth threshold from its own seed.
 
+mod acid;
+mod bend;
+mod cover;
 mod creep;
+mod film;
+mod gas;
+mod grain;
+mod input;
+mod joint;
+mod metal;
+mod moss;
+mod move_parts;
+mod place;
+mod plate;
+mod post;
+mod row;
 mod shape;
+mod sheet;
+mod shell;
 mod sparkle;
+mod top;
+mod wall;
 
-use crate::{
-    draw::{Pen, Request},
-    layout::Deformation,
-    palette::Role,
-};
+pub use input::{Effects, Input, Mud};
+pub use row::{finish_row, in_row};
+
+use crate::draw::{Pen, Request, View};
 use jarlight_model::{
-    catalogue::{Condition, Overlay},
-    rng::child_seed,
+    catalogue::{Catalogue, SeenFrom},
+    diag::{Code, Diagnostic},
 };
-
-/// What a family is given.
-pub struct Input<'a> {
-    /// The recipe step.
-    pub step: &'a Overlay,
-    /// Severity from 0 to 1.
-    pub severity: f64,
-    /// Seed of this condition on this cell.
-    pub seed: u64,
-    /// A figure id such as `positive_plate-3`, when it is not everywhere.
-    pub place: Option<&'a str>,
-}
-
-impl Input<'_> {
-    /// A number of the recipe at this severity, or a default.
-    pub fn param(&self, name: &str, default: f64) -> f64 {
-        self.step.params.get(name).map_or(default, |p| p.at(self.severity))
-    }
-
-    /// The material of the recipe, or a default.
-    pub fn paint(&self, default: Role) -> Role {
-        self.step.paint.as_ref().and_then(|p| Role::parse(&p.value)).unwrap_or(default)
-    }
-
-    /// True when the recipe has this word.
-    pub fn says(&self, word: &str) -> bool {
-        self.step.words.iter().any(|w| w == word)
-    }
-
-    /// True when a numbered part is meant.
-    pub fn covers(&self, part: &str, number: u32) -> bool {
-        self.place.is_none_or(|place| place == format!("{part}-{number}"))
-    }
-}
 
 /// How a family acts.
 #[derive(Clone, Copy)]
 pub enum Family {
-    /// Changes the layout or a material before drawing.
+    /// Changes the layout, a material or a part before drawing.
     Before(fn(&Input<'_>, &mut Effects<'_>, &Request<'_>)),
     /// Draws inside the jar, before the liquid is laid over.
     Inside(fn(&Input<'_>, &mut Pen<'_>)),
-    /// Draws on top of everything.
+    /// Draws on top of the cell.
     OnTop(fn(&Input<'_>, &mut Pen<'_>)),
+    /// Draws on bars, bolts and rails, when these are drawn.
+    Last(fn(&Input<'_>, &mut Pen<'_>)),
 }
 
 /// Overlay families by the name that the catalogue uses, sorted.
 pub const FAMILIES: &[(&str, Family)] = &[
+    ("bare_copper", Family::OnTop(post::bare_copper)),
+    ("beads", Family::Inside(acid::beads)),
+    ("bites", Family::Inside(plate::bites)),
+    ("blisters", Family::Inside(plate::blisters)),
+    ("blotch", Family::Inside(film::blotch)),
+    ("blush", Family::Inside(film::blush)),
+    ("bow", Family::Before(bend::bow)),
+    ("break", Family::Inside(plate::break_through)),
+    ("bubbles", Family::Inside(gas::bubbles)),
+    ("bulge", Family::Before(shape::bulge)),
+    ("cap", Family::Before(move_parts::cap)),
+    ("caulk", Family::OnTop(wall::caulk)),
+    ("chip", Family::OnTop(top::chip)),
+    ("clog", Family::OnTop(top::clog)),
+    ("cover_crack", Family::OnTop(cover::crack)),
+    ("craze", Family::OnTop(shell::craze)),
     ("creep", Family::OnTop(creep::draw)),
+    ("crumbs", Family::Inside(grain::crumbs)),
+    ("crust", Family::Last(joint::crust)),
+    ("dendrite", Family::Inside(moss::dendrite)),
+    ("dirt", Family::OnTop(cover::dirt)),
+    ("dome", Family::OnTop(cover::dome)),
+    ("drop", Family::Before(move_parts::drop)),
+    ("fibre", Family::Inside(sheet::fibre)),
+    ("film", Family::Inside(film::film)),
+    ("foam", Family::Inside(gas::foam)),
+    ("frost", Family::Inside(grain::frost)),
+    ("gaps", Family::Inside(sheet::gaps)),
+    ("grains", Family::Inside(grain::grains)),
+    ("grease", Family::Last(joint::grease)),
     ("growth", Family::Before(shape::growth)),
+    ("haze", Family::Inside(film::haze)),
     ("heap", Family::Before(shape::heap)),
+    ("heat", Family::Last(metal::heat)),
+    ("label", Family::OnTop(top::label)),
+    ("lean", Family::Before(bend::lean)),
     ("level", Family::Before(shape::level)),
     ("lift", Family::Before(shape::lift)),
+    ("line", Family::Inside(acid::line)),
+    ("loose", Family::Last(metal::loose)),
+    ("marks", Family::OnTop(shell::marks)),
+    ("mat_wave", Family::Inside(sheet::mat_wave)),
+    ("milk", Family::Inside(gas::milk)),
+    ("missing", Family::Before(move_parts::missing)),
+    ("moss", Family::Inside(moss::moss)),
+    ("mound", Family::Inside(grain::mound)),
+    ("nodules", Family::OnTop(post::nodules)),
+    ("notch", Family::Inside(plate::notch)),
+    ("off_rhythm", Family::Before(move_parts::off_rhythm)),
+    ("refract", Family::OnTop(shell::refract)),
+    ("runs", Family::OnTop(wall::runs)),
+    ("rust", Family::Last(row::rust)),
+    ("schlieren", Family::Inside(acid::schlieren)),
+    ("scum", Family::Inside(acid::scum)),
+    ("shift_jar", Family::Before(move_parts::shift_jar)),
+    ("skin", Family::OnTop(post::skin)),
+    ("slits", Family::Inside(plate::slits)),
+    ("slump", Family::Before(move_parts::slump)),
     ("sparkle", Family::Inside(sparkle::draw)),
+    ("split", Family::Inside(sheet::split)),
+    ("spread", Family::Inside(film::spread)),
+    ("swell", Family::Before(bend::swell)),
     ("tint", Family::Before(shape::tint)),
+    ("tube", Family::Inside(top::tube)),
+    ("tube_off", Family::Before(move_parts::tube_off)),
+    ("voids", Family::Inside(plate::voids)),
+    ("wall_crack", Family::OnTop(wall::crack)),
+    ("wall_sheen", Family::OnTop(shell::sheen)),
+    ("wave", Family::Before(bend::wave)),
+    ("waves", Family::Inside(film::waves)),
+    ("weep", Family::OnTop(wall::weep)),
+    ("wet", Family::OnTop(cover::wet)),
+    ("worn", Family::Last(metal::worn)),
 ];
 
 /// The family with this name.
@@ -79,103 +132,69 @@ pub fn family(name: &str) -> Option<Family> {
     FAMILIES.iter().find(|(n, _)| *n == name).map(|(_, f)| *f)
 }
 
-/// A layer of mud on the floor.
-#[derive(Clone, Copy, Debug, PartialEq)]
-pub struct Mud {
-    /// Its material.
-    pub role: Role,
-    /// Height of the ridges in millimetres.
-    pub height: f64,
-    /// Whether it has lumps.
-    pub lumps: bool,
-    /// Whether it lies under the negatives instead of the positives.
-    pub under_negatives: bool,
-    /// Seed of its shape.
-    pub seed: u64,
+/// A diagnostic for each step of a catalogue that names no family; the file is named by the
+/// condition, because a joined catalogue keeps no files.
+pub fn unknown_families(catalogue: &Catalogue) -> Vec<Diagnostic> {
+    catalogue
+        .conditions
+        .iter()
+        .flat_map(|c| c.overlay.iter().map(move |step| (c, &step.family.value)))
+        .filter(|(_, name)| family(name).is_none())
+        .map(|(c, name)| {
+            let what = format!("`{}` is drawn by no family called `{name}`", c.id.value);
+            Diagnostic::without_place(Code::UnknownValue, c.id.as_str(), what)
+                .nearest(name, FAMILIES.iter().map(|(n, _)| *n))
+        })
+        .collect()
 }
 
-/// Everything that the conditions of a specimen do.
-pub struct Effects<'a> {
-    /// Changes of the layout.
-    pub deformation: Deformation,
-    /// Layers of mud, lowest first; the healthy scant layer is always the first.
-    pub mud: Vec<Mud>,
-    /// Share of another material in a part's material.
-    pub tints: Vec<(String, Role, f32)>,
-    /// What is drawn later.
-    steps: Vec<Input<'a>>,
-}
-
-impl<'a> Effects<'a> {
-    /// Reads the conditions of a specimen.
-    pub fn of(request: &'a Request<'a>) -> Self {
-        let specimen = request.specimen;
-        let mut effects = Self {
-            deformation: Deformation::default(),
-            mud: vec![Mud {
-                role: Role::Sediment,
-                height: shape::HEALTHY_MUD,
-                lumps: false,
-                under_negatives: false,
-                seed: child_seed(specimen.seed, "mud"),
-            }],
-            tints: Vec::new(),
-            steps: Vec::new(),
-        };
-        let mut steps = Vec::new();
-        for o in &specimen.occurrences {
-            let Some(condition) = request.catalogue.condition(&o.condition) else { continue };
-            if o.severity.value() > 0.0 {
-                steps.extend(inputs(condition, o.severity.value(), specimen.seed, o.place.as_deref()));
-            }
-        }
-        for input in &steps {
-            if let Some(Family::Before(act)) = family(&input.step.family.value) {
-                act(input, &mut effects, request);
-            }
-        }
-        effects.steps = steps;
-        effects
+/// The views in which something that is seen from there is drawn.
+pub const fn views(from: SeenFrom) -> &'static [View] {
+    match from {
+        SeenFrom::Edge => &[View::Edge, View::Row],
+        SeenFrom::Face => &[View::Face],
+        SeenFrom::Top => &[View::Plan, View::Edge],
+        SeenFrom::Post => &[View::Edge, View::Plan],
+        SeenFrom::Rack => &[View::Row, View::Plan],
+        SeenFrom::Strap => &[View::Edge],
     }
-
-    /// Share of another material in a part's material.
-    pub fn tint(&self, part: &str) -> Option<(Role, f32)> {
-        self.tints.iter().rev().find(|(p, ..)| p == part).map(|(_, role, share)| (*role, *share))
-    }
-}
-
-fn inputs<'a>(
-    condition: &'a Condition,
-    severity: f64,
-    seed: u64,
-    place: Option<&'a str>,
-) -> impl Iterator<Item = Input<'a>> {
-    condition.overlay.iter().enumerate().map(move |(i, step)| Input {
-        step,
-        severity,
-        seed: child_seed(seed, &format!("{}/{i}", condition.id.value)),
-        place,
-    })
 }
 
 /// Draws what lies inside the jar; the view calls this before it lays the liquid over.
 pub fn draw_inside(pen: &mut Pen<'_>) {
-    let effects = pen.effects;
-    for input in &effects.steps {
-        if let Some(Family::Inside(draw)) = family(&input.step.family.value) {
-            draw(input, pen);
-        }
-    }
-    pen.out.end();
+    run(pen, |family| match family {
+        Family::Inside(draw) => Some(draw),
+        _ => None,
+    });
 }
 
-/// Draws what lies on top of everything.
+/// Draws what lies on top of the cell.
 pub fn draw_on_top(pen: &mut Pen<'_>) {
+    run(pen, |family| match family {
+        Family::OnTop(draw) => Some(draw),
+        _ => None,
+    });
+}
+
+/// Draws what lies on bars and rails.
+pub fn draw_last(pen: &mut Pen<'_>) {
+    run(pen, |family| match family {
+        Family::Last(draw) => Some(draw),
+        _ => None,
+    });
+}
+
+type Draw = fn(&Input<'_>, &mut Pen<'_>);
+
+fn run(pen: &mut Pen<'_>, wanted: fn(Family) -> Option<Draw>) {
     let effects = pen.effects;
+    // Outlines are those of parts already moved: marks on them must not move again.
+    let alterations = pen.out.alter(Vec::new());
     for input in &effects.steps {
-        if let Some(Family::OnTop(draw)) = family(&input.step.family.value) {
+        if let Some(draw) = family(&input.step.family.value).and_then(wanted) {
             draw(input, pen);
         }
     }
     pen.out.end();
+    pen.out.alter(alterations);
 }

@@ -6,18 +6,16 @@ use crate::{
     palette::Role,
     scene::{Anchor, Paint, Shade, Stroke, Text, Tone, Weight},
 };
-use jarlight_model::design::PostSeal;
+use jarlight_model::design::{ConnectorMake, Feature, PostSeal};
 use kurbo::{BezPath, Point};
 
-/// Half the width of the seal well round a post.
-pub fn well_half(diameter: f64) -> f64 {
-    diameter / 2.0 + 6.0
-}
+pub use crate::layout::well_half;
 
 /// Where a bar stands on a post: lower and upper edge, from the inside floor.
 pub fn bar_span(pen: &Pen<'_>, post: &Post) -> (f64, f64) {
-    let height = pen.layout.design.connector.width.min(pen.layout.design.posts.above - 4.0);
-    let top = post.y.1 - 1.5;
+    let above = pen.layout.design.posts.above;
+    let height = pen.layout.design.connector.width.min(above - 2.0);
+    let top = post.y.1 - (above - height - 0.3).clamp(0.5, 1.5);
     (top - height, top)
 }
 
@@ -74,7 +72,12 @@ pub fn bolt_hole(pen: &mut Pen<'_>, post: &Post, x: f64) {
 
 /// The seal between post and cover: compound in the well, O-ring, and what closes it.
 pub fn seal(pen: &mut Pen<'_>, post: &Post, x: f64) {
-    let l = pen.layout.levels;
+    let mut l = pen.layout.levels;
+    if post.positive {
+        // The seal rides on a cover that domes round the positive post.
+        l.cover_top += pen.layout.deformation.cover_bulge;
+        l.cover_under += pen.layout.deformation.cover_bulge;
+    }
     let r = post.diameter / 2.0;
     let kind = pen.layout.design.posts.seal;
     let half = well_half(post.diameter);
@@ -88,8 +91,9 @@ pub fn seal(pen: &mut Pen<'_>, post: &Post, x: f64) {
         let well = brush::rect(a, -l.cover_top, b, -(l.cover_under - 4.0));
         pen.out.solid(well, brush::down(Role::Cover, -l.cover_top - 10.0, -l.cover_under), Role::Cover, 0.7);
     }
-    let gold_top = if kind == PostSeal::Nut { l.cover_top - 2.2 } else { l.cover_top };
-    let target = pen.part("post_cover_seal", Point::new(x - half + 2.2, -(gold_top - 1.4)));
+    let sliding = kind == PostSeal::Sliding;
+    let fill_top = if kind == PostSeal::Nut { l.cover_top - 2.2 } else { l.cover_top };
+    let target = pen.part("post_cover_seal", Point::new(x - half + 2.2, -(fill_top - 1.4)));
     let (bar, _) = bar_span(pen, post);
     pen.seals.push(SealPlace {
         target,
@@ -98,12 +102,19 @@ pub fn seal(pen: &mut Pen<'_>, post: &Post, x: f64) {
         half,
         free: bar - l.cover_top,
     });
+    // Compound fills the well; a sliding seal has a guide bush there instead.
+    let role = if sliding { Role::Plastic } else { Role::Seal };
     for side in [-1.0, 1.0] {
         let (a, b) = (x + side * r, x + side * (half - 1.0));
-        let gold = brush::rect(a, -gold_top, b, -(l.cover_under - 2.2));
-        pen.out.solid(gold.clone(), Shade::base(Role::Seal), Role::Seal, 0.7);
-        let dots = brush::speckle(&gold, 1.6, 0.16, 11);
-        pen.out.shape(dots, Shade::new(Role::Seal, Tone::Dark), None);
+        let filling = brush::rect(a, -fill_top, b, -(l.cover_under - 2.2));
+        if sliding {
+            let fill = brush::across(role, a.min(b), a.max(b));
+            pen.out.solid(filling, fill, role, 0.7);
+        } else {
+            pen.out.solid(filling.clone(), Shade::base(role), role, 0.7);
+            let dots = brush::speckle(&filling, 1.6, 0.16, 11);
+            pen.out.shape(dots, Shade::new(role, Tone::Dark), None);
+        }
     }
     if kind == PostSeal::Nut {
         pen.part("seal_o_ring", Point::new(x + r + 1.6, -(l.cover_under - 0.2)));
@@ -129,20 +140,88 @@ pub fn seal(pen: &mut Pen<'_>, post: &Post, x: f64) {
                 flats.clone(),
             );
         }
-    } else if kind == PostSeal::Sliding {
-        let height = 14.0 + lift;
-        pen.part("growth_seal", Point::new(x - r - 2.0, -(l.cover_top + height / 2.0)));
-        let (a, b) = (x - r - 3.5, x + r + 3.5);
-        let sleeve = brush::rounded(a, -(l.cover_top + height), b, -l.cover_top, 2.0);
-        pen.out.solid(sleeve, brush::across(Role::Rubber, a, b), Role::Rubber, weight::METAL);
-        for i in 1..4 {
-            let y = -(l.cover_top + height * f64::from(i) / 4.0);
-            pen.out.line(
-                brush::polyline(&[Point::new(a + 0.6, y), Point::new(b - 0.6, y)]),
-                Stroke::new(0.8, Shade::new(Role::Rubber, Tone::Light)),
-            );
+    }
+    pen.out.end();
+}
+
+/// The soft sleeve of a sliding seal: folds that open as the post rises, clamped to post and boss.
+pub fn sleeve(pen: &mut Pen<'_>, post: &Post, x: f64) {
+    let l = pen.layout.levels;
+    if pen.layout.design.posts.seal != PostSeal::Sliding || !pen.wants("growth_seal") {
+        return;
+    }
+    let r = post.diameter / 2.0;
+    let half = well_half(post.diameter);
+    let (bar, _) = bar_span(pen, post);
+    let height = (bar - l.cover_top - 1.0).clamp(4.0, 16.0);
+    let base = -l.cover_top;
+    let top = base - height;
+    pen.part("growth_seal", Point::new(x - r - 2.2, base - 0.45 * height));
+    // Three folds between a wide foot and a narrow neck.
+    let folds = 3;
+    let mut left = Vec::new();
+    for i in 0..=2 * folds {
+        let t = f64::from(i) / f64::from(2 * folds);
+        let out = half - 1.0 + (r + 1.2 - half + 1.0) * t;
+        let wave = if i % 2 == 1 { 1.6 } else { 0.0 };
+        left.push(Point::new(x - out - wave, base - 2.2 - t * (height - 4.4)));
+    }
+    let right: Vec<Point> = left.iter().rev().map(|p| Point::new(2.0 * x - p.x, p.y)).collect();
+    let mut outline = brush::smooth(&left);
+    for (i, p) in right.iter().enumerate() {
+        if i == 0 {
+            outline.line_to(*p);
         }
     }
+    let back = brush::smooth(&right);
+    for el in back.elements().iter().skip(1) {
+        outline.push(*el);
+    }
+    outline.close_path();
+    let (a, b) = (x - half, x + half);
+    pen.out.solid(outline, brush::across(Role::Rubber, a, b), Role::Rubber, 1.0);
+    for p in left.iter().skip(1).step_by(2) {
+        let fold = brush::polyline(&[
+            Point::new(p.x + 1.4, p.y + 0.4),
+            Point::new(2.0 * x - p.x - 1.4, p.y + 0.4),
+        ]);
+        pen.out.line(fold, Stroke::new(0.8, Shade::new(Role::Rubber, Tone::Light).alpha(0.9)));
+    }
+    // Clamp rings.
+    for (half_ring, y) in [(half - 0.4, base - 2.6), (r + 1.6, top)] {
+        let ring = brush::rounded(x - half_ring, y, x + half_ring, y + 2.6, 0.8);
+        let fill = brush::across(Role::Bolt, x - half_ring, x + half_ring);
+        pen.out.solid(ring, fill, Role::Bolt, 0.7);
+    }
+    pen.out.end();
+}
+
+/// A window broken into a post in the gas space: lead skin, cut, and the copper core in it.
+pub fn core_window(pen: &mut Pen<'_>, post: &Post, x: f64) {
+    let l = pen.layout.levels;
+    let insert = pen.layout.design.has(Feature::CopperInsert);
+    if !pen.options.broken_out || !insert {
+        return;
+    }
+    let r = post.diameter / 2.0;
+    let (top, bottom) = (-(l.cover_under - 8.0), -(l.liquid.max(post.y.0) + 3.0));
+    if bottom - top < 6.0 {
+        return;
+    }
+    let mut edge = brush::jagged(Point::new(x - 0.8 * r, top), Point::new(x - 0.8 * r, bottom), 7, 0.8, 21);
+    let mut right = brush::jagged(Point::new(x + 0.8 * r, bottom), Point::new(x + 0.8 * r, top), 7, 0.8, 22);
+    edge.append(&mut right);
+    let window = brush::polygon(&edge);
+    let role = lead(post.positive);
+    pen.out.end();
+    pen.out.solid(window.clone(), Shade::new(role, Tone::Light), role, 1.0);
+    pen.cut(&window, role, 3.5);
+    // Half as wide as the post; lead covers it all round.
+    let half = 0.5 * r;
+    pen.part("post_copper_insert", Point::new(x, f64::midpoint(top, bottom)));
+    let core = brush::rect(x - half, top + 0.4, x + half, bottom - 0.4);
+    pen.out.solid(core.clone(), brush::across(Role::Copper, x - half, x + half), Role::Copper, 0.9);
+    pen.cut(&core, Role::Copper, 5.0);
     pen.out.end();
 }
 
@@ -152,12 +231,30 @@ pub fn bar(pen: &mut Pen<'_>, post: &Post, from: f64, to: f64) {
         return;
     }
     let (low, high) = bar_span(pen, post);
-    let (top, bottom) = (-high, -low);
+    let (mut top, mut bottom) = (-high, -low);
+    let make = pen.layout.design.connector.make;
+    let dir = (to - from).signum();
+    let r = post.diameter / 2.0;
+    let mut start = from;
+    let role = match make {
+        ConnectorMake::PlatedBar => Role::Connector,
+        ConnectorMake::LeadCovered => Role::LeadNegative,
+        ConnectorMake::FlexibleInsulated => Role::Rubber,
+    };
     let spot = Point::new(from + 0.72 * (to - from), f64::midpoint(top, bottom));
     pen.part("intercell_connector", spot);
+    if make == ConnectorMake::FlexibleInsulated {
+        // A plated eye carries a thinner sleeve of strands.
+        let eye = post.x + dir * (r + 14.0);
+        let plate = brush::rounded(from, top, eye, bottom, 2.0);
+        let fill = brush::down(Role::Connector, top, bottom);
+        pen.out.solid(plate, fill, Role::Connector, weight::METAL);
+        start = eye - dir * 6.0;
+        let slim = 0.14 * (bottom - top);
+        (top, bottom) = (top + slim, bottom - slim);
+    }
     // The cut end is a zigzag that shows the copper.
     let teeth = 4;
-    let dir = (to - from).signum();
     let zig = |depth: f64| -> Vec<Point> {
         (0..=2 * teeth)
             .map(|i| {
@@ -167,23 +264,41 @@ pub fn bar(pen: &mut Pen<'_>, post: &Post, from: f64, to: f64) {
             })
             .collect()
     };
-    let mut outline = vec![Point::new(from, bottom), Point::new(from, top)];
+    let mut outline = vec![Point::new(start, bottom), Point::new(start, top)];
     outline.extend(zig(0.0));
-    pen.out.solid(
-        brush::polygon(&outline),
-        brush::down(Role::Connector, top, bottom),
-        Role::Connector,
-        weight::METAL,
-    );
+    let fill = brush::down(role, top, bottom);
+    pen.out.solid(brush::polygon(&outline), fill, role, weight::METAL);
     let mut copper = zig(0.0);
-    let mut inner = zig(1.3);
+    let mut inner = zig(if make == ConnectorMake::FlexibleInsulated { 3.0 } else { 1.3 });
     inner.reverse();
     copper.extend(inner);
     pen.out.shape(brush::polygon(&copper), Shade::new(Role::Copper, Tone::Base), None);
     pen.out.line(
-        brush::polyline(&[Point::new(from, top + 2.0), Point::new(to - dir * 3.5, top + 2.0)]),
-        Stroke::new(1.0, Shade::new(Role::Connector, Tone::Light).alpha(0.9)),
+        brush::polyline(&[Point::new(start, top + 2.0), Point::new(to - dir * 3.5, top + 2.0)]),
+        Stroke::new(1.0, Shade::new(role, Tone::Light).alpha(0.9)),
     );
+    let skin = if make == ConnectorMake::FlexibleInsulated { eye_skin(post, dir) } else { to - dir * 6.0 };
+    // The plating is a skin; at the cut it shows against the copper as a thin grey line.
+    pen.part("connector_plating", Point::new(skin, -high + 0.6));
+    let film = brush::rect(skin - 4.0, -high + 0.2, skin + 4.0, -high + 1.0);
+    pen.out.shape(film, Shade::new(Role::Connector, Tone::Light), None);
+    pen.out.end();
+}
+
+fn eye_skin(post: &Post, dir: f64) -> f64 {
+    post.x + dir * (post.diameter / 2.0 + 6.0)
+}
+
+/// The thin film of grease at the lower rim of a joint, over the width of the post.
+pub fn grease(pen: &mut Pen<'_>, post: &Post, x: f64) {
+    if !pen.wants("contact_grease") {
+        return;
+    }
+    let (low, _) = bar_span(pen, post);
+    let r = post.diameter / 2.0;
+    pen.part("contact_grease", Point::new(x + 0.55 * r, -(low - 0.2)));
+    let film = brush::rounded(x - r + 0.6, -low - 0.3, x + r - 0.6, -low + 0.5, 0.4);
+    pen.out.shape(film, Shade::new(Role::DustCap, Tone::Light).alpha(0.75), None);
     pen.out.end();
 }
 

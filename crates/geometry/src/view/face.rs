@@ -24,7 +24,7 @@ pub fn build(pen: &mut Pen<'_>) {
         jar::back(pen, width);
         floor(pen, &cell, width);
         jar::surface_line(pen, width);
-        jar::level_lines(pen, width);
+        jar::level_lines(pen, width, &[]);
     }
     let posts = posts(pen);
     let lower: Vec<u32> = posts.iter().map(|p| post::below(pen, p, p.z, 0.0)).collect();
@@ -325,4 +325,5 @@ fn tops(pen: &mut Pen<'_>, cell: &Cell, posts: &[Post], lower: &[u32], funnel: O
         post::polarity_mark(pen, Point::new(p.z, -p.y.1 - 8.5), p.positive, 5.6);
     }
     overlay::draw_on_top(pen);
+    overlay::draw_last(pen);
 }

@@ -24,15 +24,18 @@ pub fn build(pen: &mut Pen<'_>) {
     let number = pen.options.cell_number;
     for (i, x) in [(-1i32, -pitch), (1, pitch), (0, 0.0)] {
         let n = u32::try_from(i64::from(number) + i64::from(i)).unwrap_or(0);
-        cover(pen, x, over, n, i != 0, i == 0);
+        let (x, turned) = if i == 0 { (pen.effects.slide, pen.effects.swapped) } else { (x, true) };
+        cover(pen, x, over, n, turned, i == 0);
     }
     spacers(pen, pitch);
     for (i, x) in [(-1i32, -pitch), (0, 0.0), (1, pitch)] {
-        tops(pen, x, i != 0, i == 0);
+        let (x, turned) = if i == 0 { (pen.effects.slide, pen.effects.swapped) } else { (x, true) };
+        tops(pen, x, turned, i == 0);
     }
     overlay::draw_inside(pen);
     overlay::draw_on_top(pen);
     bars(pen, pitch);
+    overlay::draw_last(pen);
     let aisle = Text {
         at: Point::new(w / 2.0, 24.0),
         size: 11.0,
@@ -228,7 +231,7 @@ fn bars(pen: &mut Pen<'_>, pitch: f64) {
     if !pen.wants("intercell_connector") {
         return;
     }
-    let ends: Vec<Vec<(Point, bool)>> = [(-pitch, true), (0.0, false), (pitch, true)]
+    let ends: Vec<Vec<(Point, bool)>> = [(-pitch, true), (pen.effects.slide, false), (pitch, true)]
         .iter()
         .map(|(x0, turned)| {
             pen.layout

@@ -3,7 +3,7 @@
 use crate::{
     draw::{Pen, Request, Shapes, brush, weight},
     layout::{Impossible, Layout},
-    overlay::Effects,
+    overlay::{self, Effects},
     palette::Role,
     scene::{Scene, SceneBuilder, Shade, Stroke, Tone},
     series::{BETWEEN, Run, Series},
@@ -19,30 +19,30 @@ const END: f64 = 78.0;
 pub fn scene(request: &Request<'_>) -> Result<Scene, Vec<Impossible>> {
     let n = request.options.cells.clamp(1, 12) as usize;
     let middle = n / 2;
-    let healthy = Specimen {
-        occurrences: Vec::new(),
-        ..request.specimen.clone()
-    };
+    // Neighbours are healthy; what a condition says of neighbours is drawn on them too.
+    let healthy = request.specimen;
     let first_number = request.options.cell_number.saturating_sub(middle as u32).max(1);
     let mut jars = Vec::new();
     for i in 0..n {
-        let specimen = if i == middle { request.specimen } else { &healthy };
-        let one = sub_request(request, specimen, first_number + i as u32);
+        let specimen = if i == middle { request.specimen } else { healthy };
+        let one = sub_request(request, specimen, first_number + i as u32, i != middle);
         jars.push(Layout::build(request.design, &Effects::of(&one).deformation)?);
     }
-    let series = Series::new(jars, Run::LeftToRight);
+    let mut series = Series::new(jars, Run::LeftToRight);
+    let place = overlay::in_row(request, &mut series, middle);
     let mut phases: [Vec<Scene>; 4] = Default::default();
     let mut bounds = Rect::ZERO;
     for (i, jar) in series.jars.iter().enumerate() {
-        let specimen = if i == middle { request.specimen } else { &healthy };
-        let one = sub_request(request, specimen, first_number + i as u32);
+        let specimen = if i == middle { request.specimen } else { healthy };
+        let one = sub_request(request, specimen, first_number + i as u32, i != middle);
         let effects = Effects::of(&one);
         let mut pen = Pen::new(&one, jar, &effects);
         edge::build(&mut pen);
         let marks = pen.marks.clone();
         let mut whole = pen.finish();
         let shift = Affine::translate(Vec2::new(series.x[i], 0.0));
-        whole = whole.transformed(shift);
+        let own = if i == middle { place } else { Affine::IDENTITY };
+        whole = whole.transformed(shift * own);
         bounds = if i == 0 { whole.bounds } else { bounds.union(whole.bounds) };
         split(whole, &marks, &mut phases);
     }
@@ -66,13 +66,20 @@ pub fn scene(request: &Request<'_>) -> Result<Scene, Vec<Impossible>> {
     all.bounds = bounds;
     merge_targets(&mut all);
     all.renumber();
+    overlay::finish_row(&mut all, request, &series, middle);
     Ok(all)
 }
 
-fn sub_request<'a>(request: &'a Request<'a>, specimen: &'a Specimen, number: u32) -> Request<'a> {
+fn sub_request<'a>(
+    request: &'a Request<'a>,
+    specimen: &'a Specimen,
+    number: u32,
+    neighbour: bool,
+) -> Request<'a> {
     let mut options = request.options.clone();
     options.bars = false;
     options.cell_number = number;
+    options.neighbour = neighbour;
     Request {
         catalogue: request.catalogue,
         design: request.design,
