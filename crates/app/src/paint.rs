@@ -18,7 +18,7 @@ use jarlight_geometry::{
 use kurbo::{Affine, Shape as _};
 use std::sync::Arc;
 
-pub use shape::{dashed_line, outline, polylines};
+pub use shape::{dashed_line, outline};
 
 /// Which parts keep their full colour; all when there is no choice.
 #[derive(Clone, Debug, PartialEq, Default)]

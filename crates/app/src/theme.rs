@@ -139,7 +139,7 @@ pub fn install_style(ctx: &egui::Context, look: Look) {
         style.spacing.item_spacing = Vec2::new(8.0, 8.0);
         style.spacing.button_padding = Vec2::new(14.0, 8.0);
         style.spacing.interact_size.y = look.px(28.0);
-        style.spacing.scroll = egui::style::ScrollStyle::thin();
+        style.spacing.scroll = egui::style::ScrollStyle::floating();
         // Nothing moves on its own: pictures and panels are cut, not slid.
         style.animation_time = 0.0;
         style.interaction.selectable_labels = false;

@@ -46,18 +46,19 @@ pub fn questions_ui(ui: &mut Ui, seen: &Seen<'_>, kept: &mut Questions, out: &mu
             ui.spacing_mut().item_spacing.y = 14.0;
             if let Some(open) = &seen.open {
                 control::filled_card(ui, look, Role::AccentFill, Role::Accent, |ui| {
-                    ui.horizontal_wrapped(|ui| {
-                        words::card(ui, look, &open.title);
-                        if control::button(ui, look, Rank::Primary, &tr("continue-go")).clicked() {
-                            out.push(Command::Resume);
-                        }
-                    });
+                    ui.spacing_mut().item_spacing.y = 4.0;
+                    words::text(ui, look, &tr("continue"), 13.0, Weight::SemiBold, Role::Accent);
+                    words::text(ui, look, &open.title, 17.0, Weight::SemiBold, Role::Ink);
+                    ui.add_space(4.0);
+                    if control::button(ui, look, Rank::Primary, &tr("continue-go")).clicked() {
+                        out.push(Command::Resume);
+                    }
                 });
             }
             for entry in 0..seen.library.entries.len() {
                 entry_ui(ui, seen, entry, kept.chosen == Some(entry), out);
             }
-            out.extend(open_card(ui, look, &mut kept.path));
+            out.extend(open_card(ui, look, &mut kept.path, 0.0));
         });
     });
 }

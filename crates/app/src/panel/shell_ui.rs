@@ -22,13 +22,6 @@ use jarlight_geometry::{
 };
 use jarlight_model::text::tr;
 
-const THEMES: [(Theme, &str); 4] = [
-    (Theme::Light, "theme-light"),
-    (Theme::Dark, "theme-dark"),
-    (Theme::ContrastLight, "theme-contrast-light"),
-    (Theme::ContrastDark, "theme-contrast-dark"),
-];
-
 /// Draws the bar and the notices.
 pub fn shell_ui(ui: &mut Ui, seen: &Seen<'_>, out: &mut Vec<Command>) {
     let look = seen.look;
@@ -137,20 +130,27 @@ fn tools(ui: &mut Ui, seen: &Seen<'_>, out: &mut Vec<Command>) {
             }
         });
     }
-    let label = tr(THEMES.iter().find(|(t, _)| *t == look.theme).map_or("theme-light", |(_, id)| id));
-    let button = control::button(ui, look, Rank::Plain, &label);
-    let spoken = format!("{}: {label}", tr("theme-choose"));
-    button.widget_info(|| WidgetInfo::labeled(Node::Button, true, &spoken));
-    egui::Popup::menu(&button).show(|ui| {
-        ui.set_min_width(look.px(170.0));
-        for (theme, id) in THEMES {
-            let on = theme == look.theme;
-            if control::row(ui, look, &tr(id), "", &tr(id), on).clicked() {
-                out.push(Command::SetTheme(theme));
-                ui.close();
-            }
-        }
-    });
+    theme_ui(ui, look, out);
+}
+
+/// Light or dark, and stronger contrast.
+fn theme_ui(ui: &mut Ui, look: Look, out: &mut Vec<Command>) {
+    let contrast = look.is_contrast();
+    let of = |dark: bool, contrast: bool| match (dark, contrast) {
+        (false, false) => Theme::Light,
+        (true, false) => Theme::Dark,
+        (false, true) => Theme::ContrastLight,
+        (true, true) => Theme::ContrastDark,
+    };
+    let dark = look.theme.is_dark();
+    if control::switch(ui, look, &tr("theme-contrast"), contrast) {
+        out.push(Command::SetTheme(of(dark, !contrast)));
+    }
+    ui.add_space(4.0);
+    let labels = [tr("theme-light"), tr("theme-dark")];
+    if let Some(i) = control::segments(ui, look, "theme", &labels, usize::from(dark)) {
+        out.push(Command::SetTheme(of(i == 1, contrast)));
+    }
 }
 
 fn who(ui: &mut Ui, seen: &Seen<'_>, out: &mut Vec<Command>) {

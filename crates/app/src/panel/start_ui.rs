@@ -67,20 +67,33 @@ pub fn start_ui(ui: &mut Ui, seen: &Seen<'_>, start: &mut Start, out: &mut Vec<C
                 words::text(ui, look, &tr("start-subtitle"), 15.5, Weight::Regular, Role::SecondInk);
                 ui.add_space(14.0);
                 ui.spacing_mut().item_spacing.y = 14.0;
-                if seen.learners.is_empty() {
+                let first = seen.learners.is_empty();
+                if first {
                     first_time(ui, seen, start, out);
+                    caution_card(ui, look, 0.0);
                 } else {
                     next_thing(ui, seen, out);
                 }
                 scenarios(ui, seen, out);
-                let (to_study, open) =
-                    pair(ui, |ui| study_card(ui, look), |ui| open_card(ui, look, &mut start.path));
+                let path = &mut start.path;
+                let (to_study, open) = pair(
+                    ui,
+                    "study and file",
+                    |ui, height| study_card(ui, look, height),
+                    |ui, height| open_card(ui, look, path, height),
+                );
                 out.extend(to_study);
                 out.extend(open);
-                let name = &mut start.name;
-                let (who, ()) =
-                    pair(ui, |ui| who_card(ui, seen, name), |ui| caution_card(ui, look));
-                out.extend(who);
+                if !first {
+                    let name = &mut start.name;
+                    let (who, ()) = pair(
+                        ui,
+                        "who and caution",
+                        |ui, height| who_card(ui, seen, name, height),
+                        |ui, height| caution_card(ui, look, height),
+                    );
+                    out.extend(who);
+                }
             });
         });
     });
@@ -93,29 +106,43 @@ pub fn start_ui(ui: &mut Ui, seen: &Seen<'_>, start: &mut Start, out: &mut Vec<C
     }
 }
 
-/// Two cards side by side where there is room, one above the other where not.
-fn pair<A, B>(ui: &mut Ui, a: impl FnOnce(&mut Ui) -> A, b: impl FnOnce(&mut Ui) -> B) -> (A, B) {
+/// Two cards of one height side by side where there is room, one above the other where not.
+///
+/// A card takes the least height of its inside; the taller one of the last frame gives it.
+fn pair<A, B>(
+    ui: &mut Ui,
+    name: &str,
+    a: impl FnOnce(&mut Ui, f32) -> A,
+    b: impl FnOnce(&mut Ui, f32) -> B,
+) -> (A, B) {
     const GAP: f32 = 14.0;
+    /// Margins of a card, above and below, and its line.
+    const RIM: f32 = 34.4;
     if ui.available_width() < 560.0 {
-        return (a(ui), b(ui));
+        return (a(ui, 0.0), b(ui, 0.0));
     }
     let half = (ui.available_width() - GAP) / 2.0;
     let top = ui.cursor().min;
-    let mut side = |x: f32, add: &mut dyn FnMut(&mut Ui)| {
-        let rect = Rect::from_min_size(pos2(x, top.y), vec2(half, f32::INFINITY));
-        ui.scope_builder(UiBuilder::new().max_rect(rect), |ui| {
-            ui.set_width(half);
-            add(ui);
-            ui.min_rect().height()
-        })
-        .inner
+    // Text size and width are part of the name, since a card may also shrink.
+    let id = ui.scope_id().with((name, half as i32, ui.text_style_height(&egui::TextStyle::Body) as i32));
+    let last: f32 = ui.data(|d| d.get_temp(id)).unwrap_or(0.0);
+    let area = |x: f32| {
+        UiBuilder::new().max_rect(Rect::from_min_size(pos2(x, top.y), vec2(half, f32::INFINITY)))
     };
-    let (mut a, mut b) = (Some(a), Some(b));
-    let (mut of_a, mut of_b) = (None, None);
-    side(top.x, &mut |ui| of_a = a.take().map(|a| a(ui)));
-    side(top.x + half + GAP, &mut |ui| of_b = b.take().map(|b| b(ui)));
-    #[expect(clippy::expect_used, reason = "each side was drawn just above")]
-    (of_a.expect("the left side was drawn"), of_b.expect("the right side was drawn"))
+    let left = ui.scope_builder(area(top.x), |ui| (a(ui, last), ui.min_rect().height()));
+    let ((of_a, height_a), right) = (
+        left.inner,
+        ui.scope_builder(area(top.x + half + GAP), |ui| (b(ui, last), ui.min_rect().height())),
+    );
+    let (of_b, height_b) = right.inner;
+    let tallest = height_a.max(height_b) - RIM;
+    if (tallest - last).abs() > 0.5 {
+        ui.data_mut(|d| d.insert_temp(id, tallest));
+        ui.ctx().request_repaint();
+    }
+    let whole = Rect::from_min_size(top, vec2(2.0 * half + GAP, height_a.max(height_b)));
+    ui.advance_cursor_after_rect(whole);
+    (of_a, of_b)
 }
 
 /// The first time: what this is, and a name.
@@ -224,9 +251,9 @@ fn scenarios(ui: &mut Ui, seen: &Seen<'_>, out: &mut Vec<Command>) {
     });
 }
 
-fn study_card(ui: &mut Ui, look: Look) -> Option<Command> {
+fn study_card(ui: &mut Ui, look: Look, height: f32) -> Option<Command> {
     control::card(ui, look, |ui| {
-        ui.set_min_height(look.px(104.0));
+        ui.set_min_height(height);
         ui.spacing_mut().item_spacing.y = 4.0;
         words::card(ui, look, &tr("page-study"));
         words::quiet(ui, look, &tr("study-about"));
@@ -238,9 +265,9 @@ fn study_card(ui: &mut Ui, look: Look) -> Option<Command> {
 }
 
 /// Opens a file by dialog, by path, or by dropping it.
-pub fn open_card(ui: &mut Ui, look: Look, path: &mut String) -> Option<Command> {
+pub fn open_card(ui: &mut Ui, look: Look, path: &mut String, height: f32) -> Option<Command> {
     control::card(ui, look, |ui| {
-        ui.set_min_height(look.px(104.0));
+        ui.set_min_height(height);
         ui.spacing_mut().item_spacing.y = 6.0;
         words::card(ui, look, &tr("open-file"));
         let width = ui.available_width();
@@ -261,10 +288,10 @@ pub fn open_card(ui: &mut Ui, look: Look, path: &mut String) -> Option<Command> 
     .inner
 }
 
-fn who_card(ui: &mut Ui, seen: &Seen<'_>, name: &mut String) -> Option<Command> {
+fn who_card(ui: &mut Ui, seen: &Seen<'_>, name: &mut String, height: f32) -> Option<Command> {
     let look = seen.look;
     control::card(ui, look, |ui| {
-        ui.set_min_height(look.px(118.0));
+        ui.set_min_height(height);
         ui.spacing_mut().item_spacing.y = 4.0;
         words::card(ui, look, &tr("learner-who"));
         let mut command = None;
@@ -317,9 +344,9 @@ fn radio(ui: &mut Ui, look: Look, label: &str, on: bool) -> bool {
 }
 
 /// What could hurt someone; never left out.
-fn caution_card(ui: &mut Ui, look: Look) {
+fn caution_card(ui: &mut Ui, look: Look, height: f32) {
     control::filled_card(ui, look, Role::CautionFill, Role::Caution, |ui| {
-        ui.set_min_height(look.px(118.0));
+        ui.set_min_height(height);
         ui.spacing_mut().item_spacing.y = 6.0;
         ui.horizontal(|ui| {
             let (rect, _) = ui.allocate_exact_size(vec2(26.0, look.px(24.0)), Sense::hover());

@@ -106,12 +106,12 @@ pub fn study_ui(ui: &mut Ui, seen: &Seen<'_>, study: &mut Study, _out: &mut Vec<
     let quiet = Frame::new().fill(look.color(Role::Panel));
     Panel::left("parts")
         .frame(quiet.inner_margin(Margin { left: 14, right: 8, top: 14, bottom: 0 }))
-        .exact_size(side(250.0, 0.26))
+        .exact_size(side(238.0, 0.26))
         .resizable(false)
         .show(ui, |ui| list_ui(ui, seen, study, design));
     Panel::right("details")
         .frame(quiet.inner_margin(Margin { left: 22, right: 14, top: 18, bottom: 14 }))
-        .exact_size(side(318.0, 0.3))
+        .exact_size(side(306.0, 0.3))
         .resizable(false)
         .show(ui, |ui| details_ui(ui, seen, study, design));
     let page = Frame::new().fill(look.color(Role::Page));

@@ -11,7 +11,6 @@ use crate::{
 use egui::{Id, Key, Pos2, Rect, Response, Role as Node, Sense, Ui, Vec2, WidgetInfo, accesskit};
 use jarlight_geometry::{
     callout::{self, Label},
-    palette::Role,
     scene::Scene,
     svg::Lamp,
 };
@@ -151,11 +150,6 @@ impl Canvas {
         if self.zoom <= 1.0 {
             self.middle = None;
         }
-    }
-
-    /// Points to a millimetre at which this area shows the whole drawing.
-    pub fn fit_scale(bounds: kurbo::Rect, area: Rect) -> f64 {
-        Place::fit(bounds, area).scale
     }
 
     fn place(&self, bounds: kurbo::Rect, area: Rect) -> Place {
@@ -403,13 +397,15 @@ impl Canvas {
                 n.add_action(accesskit::Action::Click);
                 n.set_author_id(spoken.id.as_str());
             });
-            if node.has_focus() {
+            // Asked for here, since it must not be asked for while the input is held.
+            let focused = node.has_focus();
+            if focused {
                 focus_ring(painter, ask.picture, place, look, t as u32);
                 super::chip::at_pointer(painter, area, at, &spoken.name, look);
             }
             let asked = ui.input(|i| {
                 let key = i.key_pressed(Key::Enter) || i.key_pressed(Key::Space);
-                (key && node.has_focus())
+                (key && focused)
                     || i.has_accesskit_action_request(id, accesskit::Action::Click)
             });
             if asked {
@@ -473,6 +469,3 @@ fn pick(picture: &Picture, at: Point, tolerance: f64) -> Picked {
         .collect();
     Picked { target, near }
 }
-
-/// The colour behind a drawing.
-pub const BACKDROP: Role = Role::Page;

@@ -24,8 +24,6 @@ pub enum State {
     Right,
     /// Wrong.
     Wrong,
-    /// Not found.
-    Missed,
 }
 
 /// A mark on a target.
@@ -74,18 +72,22 @@ pub fn draw_mark(
         State::Selected | State::Ringed => (Role::Accent, 2.8),
         State::Right => (Role::Right, 2.6),
         State::Wrong => (Role::Wrong, 2.4),
-        State::Missed => (Role::Caution, 2.4),
     };
     let color = look.color(role);
     let line = Stroke::new(width, color);
     for path in paths(picture, place, mark.target) {
+        use kurbo::Shape as _;
+        let bounds = path.bounding_box();
+        let narrow = bounds.width().min(bounds.height()) < 9.0;
+        if mark.state == State::Kind && narrow {
+            // A thin part must not vanish under its own outline.
+            painter.extend(outline(&path, shift, Stroke::new(1.0, color)));
+            continue;
+        }
         painter.extend(outline(&path, shift, Stroke::new(width + 1.8, white)));
         match mark.state {
             State::Wrong => {
                 painter.extend(dashed_line(&path, shift, line, 8.0, 5.0));
-            }
-            State::Missed => {
-                painter.extend(dashed_line(&path, shift, line, 2.0, 4.0));
             }
             _ => {
                 painter.extend(outline(&path, shift, line));
@@ -97,7 +99,6 @@ pub fn draw_mark(
     match mark.state {
         State::Right => super::badge::tick(painter, at, 11.0, look),
         State::Wrong => super::badge::cross(painter, at, 11.0, look),
-        State::Missed => super::badge::warning(painter, at, 11.0, look),
         State::Ringed => ring(painter, at, color, white),
         _ => {}
     }
