@@ -13,6 +13,7 @@ fn main() {
         open: args.collect(),
         fixed: Fixed::default(),
     };
+    #[expect(clippy::print_stderr, reason = "a program says why it has no window")]
     if let Err(e) = jarlight_app::run(options) {
         eprintln!("{e}");
     }

@@ -58,7 +58,12 @@ const QUIT: KeyboardShortcut = KeyboardShortcut::new(Modifiers::COMMAND, Key::Q)
 
 impl App {
     /// A window on its services.
-    pub fn new(services: Services, library: Library, open: Vec<PathBuf>, ctx: &egui::Context) -> Self {
+    pub fn new(
+        services: Services,
+        library: Library,
+        open: Vec<PathBuf>,
+        ctx: &egui::Context,
+    ) -> Self {
         theme::install_fonts(ctx);
         theme::install_style(ctx, Look::default());
         // Ctrl and plus resize text in our own steps.

@@ -255,10 +255,13 @@ fn records_notice(app: &mut App, why: String) {
                 notice.detail = Some(why);
             }
         }
-        None => app.notices.insert(0, Notice {
-            text: tr("notice-not-kept"),
-            detail: Some(why).filter(|w| !w.is_empty()),
-            about_records: true,
-        }),
+        None => app.notices.insert(
+            0,
+            Notice {
+                text: tr("notice-not-kept"),
+                detail: Some(why).filter(|w| !w.is_empty()),
+                about_records: true,
+            },
+        ),
     }
 }

@@ -6,9 +6,7 @@ use crate::{
     widget::drawing::Canvas,
 };
 use jarlight_records::{Record, Run, What};
-use jarlight_scenario::{
-    Action, Answer, Confidence, Event, Phase, QuestionView, Session, Summary,
-};
+use jarlight_scenario::{Action, Answer, Confidence, Event, Phase, QuestionView, Session, Summary};
 
 /// What the learner is about to answer; nothing of it is kept before it is submitted.
 #[derive(Default)]
@@ -133,8 +131,7 @@ impl Running {
     }
 
     fn record(&self, what: What, at_ms: u64, services: &mut Services) -> Ticket {
-        let record =
-            Record { id: services.id(), at_ms, learner: self.learner.clone(), what };
+        let record = Record { id: services.id(), at_ms, learner: self.learner.clone(), what };
         services.write(record)
     }
 
@@ -189,7 +186,10 @@ impl Draft {
                 self.interval.map(|(low, high)| Answer::Interval(low, high))
             }
             // No question that can be written asks these.
-            FormView::Several { .. } | FormView::Order { .. } | FormView::Marks { .. } => None,
+            FormView::Several { .. }
+            | FormView::Order { .. }
+            | FormView::Marks { .. }
+            | FormView::Number { .. } => None,
         }
     }
 }

@@ -154,20 +154,20 @@ impl Services {
         let (out, ctx) = (self.outbox.clone(), self.ctx.clone());
         std::thread::spawn(move || {
             let read = read(&path);
-            out.send(News::Read(path, read.map_err(Box::new))).ok();
+            out.send(News::Read(path, read)).ok();
             ctx.request_repaint();
         });
     }
 }
 
 /// Reads a file, but never more than may be read.
-fn read(path: &Path) -> Result<Source, Diagnostic> {
+fn read(path: &Path) -> Result<Source, Box<Diagnostic>> {
     let name = path.display().to_string();
     let mut bytes = Vec::new();
     std::fs::File::open(path)
         .and_then(|f| f.take(MAX_BYTES as u64 + 1).read_to_end(&mut bytes))
         .map_err(|e| Diagnostic::without_place(Code::Unreadable, &name, e.to_string()))?;
-    Source::from_bytes(&name, &bytes)
+    Ok(Source::from_bytes(&name, &bytes)?)
 }
 
 /// 64 bits from the random source of the system, through the keys of the standard hasher.

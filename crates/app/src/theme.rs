@@ -124,8 +124,7 @@ pub fn install_fonts(ctx: &egui::Context) {
 
 /// Brings the stock widgets of egui (text fields, scroll bars, sliders) into this look.
 pub fn install_style(ctx: &egui::Context, look: Look) {
-    let egui_theme =
-        if look.theme.is_dark() { egui::Theme::Dark } else { egui::Theme::Light };
+    let egui_theme = if look.theme.is_dark() { egui::Theme::Dark } else { egui::Theme::Light };
     ctx.set_theme(egui_theme);
     ctx.all_styles_mut(|style| {
         style.text_styles = [
@@ -185,12 +184,10 @@ pub fn blend(a: Color32, b: Color32, share: f32) -> Color32 {
     a.lerp_to_gamma(b, share)
 }
 
-#[expect(clippy::disallowed_methods, reason = "the one place where a palette value becomes a colour")]
 const fn opaque(r: u8, g: u8, b: u8) -> Color32 {
     Color32::from_rgb(r, g, b)
 }
 
-#[expect(clippy::disallowed_methods, reason = "the one place where a palette value becomes a colour")]
 fn transparent(r: u8, g: u8, b: u8, a: u8) -> Color32 {
     Color32::from_rgba_unmultiplied(r, g, b, a)
 }
@@ -206,8 +203,15 @@ mod tests {
         let ctx = egui::Context::default();
         install_fonts(&ctx);
         let words = [
-            "Positive plate", "Retainer mat", "Withdrawal tube", "Level lines, high and low",
-            "Tarn Hollow, cell 17", "AV To Wa Ty", "3.2 mm × 280 mm", "25 °C – 77 °F", "fluffy office",
+            "Positive plate",
+            "Retainer mat",
+            "Withdrawal tube",
+            "Level lines, high and low",
+            "Tarn Hollow, cell 17",
+            "AV To Wa Ty",
+            "3.2 mm × 280 mm",
+            "25 °C – 77 °F",
+            "fluffy office",
         ];
         let mut off = Vec::new();
         let out = ctx.run_ui(egui::RawInput::default(), |ui| {

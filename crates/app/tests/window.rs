@@ -1,6 +1,12 @@
 //! The whole window without a screen: pages, a scenario by mouse, by keys and through the
 //! accessibility tree, and what a question must not give away.
 
+#![allow(
+    clippy::unwrap_used,
+    clippy::expect_used,
+    reason = "helpers of tests may panic as tests do"
+)]
+
 use egui::{Key, Role};
 use egui_kittest::{
     Harness, Node,
@@ -122,7 +128,7 @@ fn every_part_of_the_drawing_has_a_node_in_every_view() {
     };
     assert_eq!(ids(&h, "positive_plate-"), 6);
     assert_eq!(ids(&h, "separator-"), 12);
-    for (view, part) in [("view-face", "jar-"), ("view-plan", "cover-")] {
+    for (view, part) in [("view-face", "jar-"), ("view-plan", "cell_cover-")] {
         press(&mut h, &tr(view));
         assert!(ids(&h, part) > 0, "{view}");
     }
@@ -137,12 +143,11 @@ enum By {
 }
 
 fn choices(h: &Window) -> Vec<String> {
-    let others: Vec<String> = [
-        "sure-guess", "sure-leaning", "sure-fairly", "sure-certain", "theme-light", "theme-dark",
-    ]
-    .iter()
-    .map(|id| tr(id))
-    .collect();
+    let others: Vec<String> =
+        ["sure-guess", "sure-leaning", "sure-fairly", "sure-certain", "theme-light", "theme-dark"]
+            .iter()
+            .map(|id| tr(id))
+            .collect();
     h.query_all_by_role(Role::RadioButton)
         .filter_map(|n| n.accesskit_node().label())
         .filter(|l| !others.contains(l))
@@ -151,7 +156,11 @@ fn choices(h: &Window) -> Vec<String> {
 
 fn tap(h: &mut Window, label: &str, by: By) {
     let node = h.get_all_by_label(label).next().unwrap();
-    if by == By::Tree { node.click_accesskit() } else { node.click() }
+    if by == By::Tree {
+        node.click_accesskit();
+    } else {
+        node.click();
+    }
     h.step();
     h.step();
 }

@@ -108,7 +108,13 @@ impl Brush {
     }
 
     /// A line along a path.
-    pub fn stroke(&mut self, path: &BezPath, stroke: &scene::Stroke, color: Color32, out: &mut Mesh) {
+    pub fn stroke(
+        &mut self,
+        path: &BezPath,
+        stroke: &scene::Stroke,
+        color: Color32,
+        out: &mut Mesh,
+    ) {
         let dashed;
         let path = if stroke.dash.is_empty() {
             path
@@ -142,7 +148,8 @@ fn refine(buffers: &mut lyon::VertexBuffers<Vertex, u32>, fill: &Fill) {
         for t in buffers.indices.chunks_exact(3) {
             let [a, b, c] = [t[0], t[1], t[2]];
             let at = |i: u32| buffers.vertices[i as usize].pos;
-            let longest = at(a).distance(at(b)).max(at(b).distance(at(c))).max(at(c).distance(at(a)));
+            let longest =
+                at(a).distance(at(b)).max(at(b).distance(at(c))).max(at(c).distance(at(a)));
             if longest < 24.0 {
                 split.extend([a, b, c]);
                 continue;
@@ -196,7 +203,9 @@ pub fn polylines(path: &BezPath) -> Vec<Polyline> {
         // `flatten` gives no curves.
         PathEl::QuadTo(..) | PathEl::CurveTo(..) => {}
     });
-    all.retain(|l| l.points.len() > 1 && l.points.iter().all(|p| p.x.is_finite() && p.y.is_finite()));
+    all.retain(|l| {
+        l.points.len() > 1 && l.points.iter().all(|p| p.x.is_finite() && p.y.is_finite())
+    });
     all
 }
 
@@ -230,4 +239,3 @@ fn moved(path: &BezPath, shift: Vec2) -> impl Iterator<Item = Polyline> {
         l
     })
 }
-

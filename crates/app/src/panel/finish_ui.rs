@@ -60,10 +60,10 @@ fn score_ui(
         let (points, most) = (trimmed(summary.points, 1), trimmed(summary.max_points, 1));
         let score = tr_with("finish-score", &[("points", &points), ("most", &most)]);
         words::text(ui, look, &score, 26.0, Weight::Bold, Role::Ink);
-        let right = tr_with("finish-right", &[
-            ("right", &summary.right.to_string()),
-            ("total", &summary.questions.to_string()),
-        ]);
+        let right = tr_with(
+            "finish-right",
+            &[("right", &summary.right.to_string()), ("total", &summary.questions.to_string())],
+        );
         words::quiet(ui, look, &right);
         let share = (summary.points / summary.max_points.max(1e-9)) as f32;
         control::progress(ui, look, share, ui.available_width(), &score);
@@ -123,7 +123,14 @@ fn miss_ui(ui: &mut Ui, seen: &Seen<'_>, running: &mut Running, i: usize, miss: 
     });
 }
 
-fn picture_ui(ui: &mut Ui, seen: &Seen<'_>, running: &mut Running, i: usize, miss: &Miss, rect: Rect) {
+fn picture_ui(
+    ui: &mut Ui,
+    seen: &Seen<'_>,
+    running: &mut Running,
+    i: usize,
+    miss: &Miss,
+    rect: Rect,
+) {
     let look = seen.look;
     ui.painter().rect_filled(rect, 7, look.color(Role::Page));
     let Some(board) = running.misses.get_mut(i) else { return };
@@ -148,18 +155,22 @@ fn picture_ui(ui: &mut Ui, seen: &Seen<'_>, running: &mut Running, i: usize, mis
             Some(Mark::new(t as u32, state))
         })
         .collect();
-    board.canvas.show(ui, look, &Ask {
-        picture: &picture,
-        title: &tr_with("finish-question", &[("n", &miss.number.to_string())]),
-        spoken: &[],
-        chip: false,
-        labels: &[],
-        highlighted: None,
-        veil: Default::default(),
-        marks: &marks,
-        lamp: miss.picture.lamp,
-        choosing: false,
-        near,
-    });
+    board.canvas.show(
+        ui,
+        look,
+        &Ask {
+            picture: &picture,
+            title: &tr_with("finish-question", &[("n", &miss.number.to_string())]),
+            spoken: &[],
+            chip: false,
+            labels: &[],
+            highlighted: None,
+            veil: Default::default(),
+            marks: &marks,
+            lamp: miss.picture.lamp,
+            choosing: false,
+            near,
+        },
+    );
     picture_frame(ui, look, rect, 7);
 }

@@ -129,7 +129,14 @@ fn cause_ui(ui: &mut Ui, look: Look, cause: &CauseLine) {
 }
 
 /// One step of "how sure"; true when it was pressed.
-pub fn sure_button(ui: &mut Ui, look: Look, label: &str, filled: usize, on: bool, width: f32) -> bool {
+pub fn sure_button(
+    ui: &mut Ui,
+    look: Look,
+    label: &str,
+    filled: usize,
+    on: bool,
+    width: f32,
+) -> bool {
     let (rect, response) = ui.allocate_exact_size(vec2(width, look.px(38.0)), Sense::click());
     response.widget_info(|| WidgetInfo::selected(Node::RadioButton, true, on, label));
     let (fill, line) = match (on, response.hovered()) {
@@ -138,7 +145,8 @@ pub fn sure_button(ui: &mut Ui, look: Look, label: &str, filled: usize, on: bool
         _ => (Role::Panel, Stroke::new(1.2, look.color(Role::Rule))),
     };
     ui.painter().rect(rect, 8, look.color(fill), line, StrokeKind::Inside);
-    let bars = Rect::from_min_size(pos2(rect.min.x + 10.0, rect.center().y - 6.0), vec2(20.0, 12.0));
+    let bars =
+        Rect::from_min_size(pos2(rect.min.x + 10.0, rect.center().y - 6.0), vec2(20.0, 12.0));
     badge::bars(ui.painter(), bars, filled, look);
     let weight = if on { Weight::SemiBold } else { Weight::Medium };
     let font = look.font(12.5, weight);

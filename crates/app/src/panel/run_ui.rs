@@ -15,7 +15,9 @@ use crate::{
         words,
     },
 };
-use egui::{Align, Frame, Key, Layout, Margin, Rect, ScrollArea, StrokeKind, Ui, UiBuilder, pos2, vec2};
+use egui::{
+    Align, Frame, Key, Layout, Margin, Rect, ScrollArea, StrokeKind, Ui, UiBuilder, pos2, vec2,
+};
 use jarlight_geometry::{palette::Role, scene::Weight};
 use jarlight_model::{
     text::{tr, tr_with},
@@ -151,11 +153,7 @@ fn pictures_ui(
         });
         return none;
     };
-    let spoken = if view.neutral_places {
-        neutral(&drawn)
-    } else {
-        speak(seen.catalogue, &drawn)
-    };
+    let spoken = if view.neutral_places { neutral(&drawn) } else { speak(seen.catalogue, &drawn) };
     let pointing = view.form == FormView::Point && running.is_asking() && !running.is_writing();
     let marks = marks_of(&drawn, running, view, picture.ring.as_deref());
     let near = picture.zoom.as_deref().and_then(|id| near_rect(&drawn, id));
@@ -164,19 +162,23 @@ fn pictures_ui(
     frame_back(ui, look, first);
     let done = ui
         .scope_builder(UiBuilder::new().max_rect(first), |ui| {
-            running.board.canvas.show(ui, look, &Ask {
-                picture: &drawn,
-                title: &title,
-                spoken: &spoken,
-                chip: !view.neutral_places,
-                labels: &[],
-                highlighted: highlighted.filter(|_| pointing),
-                veil: Default::default(),
-                marks: &marks,
-                lamp: picture.lamp,
-                choosing: pointing || !view.neutral_places,
-                near,
-            })
+            running.board.canvas.show(
+                ui,
+                look,
+                &Ask {
+                    picture: &drawn,
+                    title: &title,
+                    spoken: &spoken,
+                    chip: !view.neutral_places,
+                    labels: &[],
+                    highlighted: highlighted.filter(|_| pointing),
+                    veil: Default::default(),
+                    marks: &marks,
+                    lamp: picture.lamp,
+                    choosing: pointing || !view.neutral_places,
+                    near,
+                },
+            )
         })
         .inner;
     picture_frame(ui, look, first, 7);
@@ -219,19 +221,23 @@ fn twin_ui(
     let Some(drawn) = running.twin.easel.picture(seen.catalogue, subject, px) else { return };
     frame_back(ui, look, rect);
     ui.scope_builder(UiBuilder::new().max_rect(rect), |ui| {
-        running.twin.canvas.show(ui, look, &Ask {
-            picture: &drawn,
-            title: &tr("picture-twin"),
-            spoken: &[],
-            chip: false,
-            labels: &[],
-            highlighted: None,
-            veil: Default::default(),
-            marks: &[],
-            lamp,
-            choosing: false,
-            near,
-        });
+        running.twin.canvas.show(
+            ui,
+            look,
+            &Ask {
+                picture: &drawn,
+                title: &tr("picture-twin"),
+                spoken: &[],
+                chip: false,
+                labels: &[],
+                highlighted: None,
+                veil: Default::default(),
+                marks: &[],
+                lamp,
+                choosing: false,
+                near,
+            },
+        );
     });
     picture_frame(ui, look, rect, 7);
 }
@@ -349,9 +355,7 @@ fn ask_ui(
             }
         });
         submit |= enter_is_free(ui) && ui.input(|i| i.key_pressed(Key::Enter));
-        if submit
-            && let Some(answer) = answer
-        {
+        if submit && let Some(answer) = answer {
             let confidence = running.draft.confidence;
             out.push(Command::Act(Action::Submit { answer, confidence }));
         }
@@ -393,7 +397,10 @@ fn form_ui(ui: &mut Ui, look: Look, running: &mut Running, view: &QuestionView) 
             false
         }
         // No question that can be written asks these.
-        FormView::Several { .. } | FormView::Order { .. } | FormView::Marks { .. } => false,
+        FormView::Several { .. }
+        | FormView::Order { .. }
+        | FormView::Marks { .. }
+        | FormView::Number { .. } => false,
     }
 }
 
@@ -424,14 +431,18 @@ fn list_ui(
     let mut chosen: Option<usize> = None;
     for (i, option) in list.iter().enumerate() {
         let is_chosen = running.draft.choices[group].as_ref() == Some(&option.id);
-        let response = control::choice(ui, look, &Choice {
-            key: keys.then_some(i + 1),
-            words: &option.text,
-            note: None,
-            chosen: is_chosen,
-            verdict: None,
-            open: true,
-        });
+        let response = control::choice(
+            ui,
+            look,
+            &Choice {
+                key: keys.then_some(i + 1),
+                words: &option.text,
+                note: None,
+                chosen: is_chosen,
+                verdict: None,
+                open: true,
+            },
+        );
         if response.clicked() {
             let by_key = ui.input(|i| i.key_pressed(Key::Enter));
             if is_chosen && by_key {
@@ -441,9 +452,16 @@ fn list_ui(
             }
         }
     }
-    if keys && !ui.ctx().egui_wants_keyboard_input() || keys && no_field_has_focus(ui) {
+    if keys && no_field_has_focus(ui) {
         const DIGITS: [Key; 9] = [
-            Key::Num1, Key::Num2, Key::Num3, Key::Num4, Key::Num5, Key::Num6, Key::Num7, Key::Num8,
+            Key::Num1,
+            Key::Num2,
+            Key::Num3,
+            Key::Num4,
+            Key::Num5,
+            Key::Num6,
+            Key::Num7,
+            Key::Num8,
             Key::Num9,
         ];
         let pressed = DIGITS.iter().position(|k| ui.input(|i| i.key_pressed(*k)));
@@ -476,7 +494,8 @@ fn diagnose_ui(
         BeganView::Bands(list) => list,
         BeganView::Scale { none, .. } => none.as_slice(),
     };
-    let groups = [("diagnose-condition", condition), ("diagnose-cause", cause), ("diagnose-began", bands)];
+    let groups =
+        [("diagnose-condition", condition), ("diagnose-cause", cause), ("diagnose-began", bands)];
     let active = running.draft.group.min(2);
     let mut confirmed = false;
     for (group, (id, list)) in groups.into_iter().enumerate() {
@@ -488,14 +507,18 @@ fn diagnose_ui(
         });
         if group != active {
             let words = said.clone().unwrap_or_else(|| tr("diagnose-open"));
-            let response = control::choice(ui, look, &Choice {
-                key: None,
-                words: &tr(id),
-                note: Some(&words),
-                chosen: said.is_some(),
-                verdict: None,
-                open: true,
-            });
+            let response = control::choice(
+                ui,
+                look,
+                &Choice {
+                    key: None,
+                    words: &tr(id),
+                    note: Some(&words),
+                    chosen: said.is_some(),
+                    verdict: None,
+                    open: true,
+                },
+            );
             if response.clicked() {
                 running.draft.group = group;
             }
@@ -585,14 +608,18 @@ fn answered_ui(
                 (false, true) => (Some(true), Some(tr("answer-right"))),
                 (false, false) => (None, None),
             };
-            control::choice(ui, look, &Choice {
-                key: Some(i + 1),
-                words: &option.text,
-                note: note.as_deref(),
-                chosen: false,
-                verdict,
-                open: false,
-            });
+            control::choice(
+                ui,
+                look,
+                &Choice {
+                    key: Some(i + 1),
+                    words: &option.text,
+                    note: note.as_deref(),
+                    chosen: false,
+                    verdict,
+                    open: false,
+                },
+            );
         }
         ui.add_space(6.0);
     }

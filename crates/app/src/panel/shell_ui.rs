@@ -13,8 +13,8 @@ use crate::{
     },
 };
 use egui::{
-    Align, Color32, Frame, Layout, Margin, Panel, Rect, Role as Node, Sense, Stroke, StrokeKind, Ui,
-    WidgetInfo, pos2, vec2,
+    Align, Color32, Frame, Layout, Margin, Panel, Rect, Role as Node, Sense, Stroke, StrokeKind,
+    Ui, WidgetInfo, pos2, vec2,
 };
 use jarlight_geometry::{
     palette::{Role, Theme},
@@ -26,11 +26,9 @@ use jarlight_model::text::tr;
 pub fn shell_ui(ui: &mut Ui, seen: &Seen<'_>, out: &mut Vec<Command>) {
     let look = seen.look;
     let frame = Frame::new().fill(look.color(Role::Panel)).inner_margin(Margin::symmetric(16, 0));
-    Panel::top("bar")
-        .frame(frame)
-        .exact_size(look.px(52.0))
-        .show_separator_line(false)
-        .show(ui, |ui| {
+    Panel::top("bar").frame(frame).exact_size(look.px(52.0)).show_separator_line(false).show(
+        ui,
+        |ui| {
             let line = ui.max_rect().expand2(vec2(16.0, 0.0));
             let at = line.max.y - 0.5;
             ui.painter().hline(line.x_range(), at, Stroke::new(1.2, look.color(Role::Rule)));
@@ -42,7 +40,8 @@ pub fn shell_ui(ui: &mut Ui, seen: &Seen<'_>, out: &mut Vec<Command>) {
                 }
                 ui.with_layout(Layout::right_to_left(Align::Center), |ui| tools(ui, seen, out));
             });
-        });
+        },
+    );
     if !seen.notices.is_empty() {
         let frame = Frame::new()
             .fill(look.color(Role::CautionFill))
@@ -91,7 +90,8 @@ fn entry(ui: &mut Ui, seen: &Seen<'_>, route: Route, out: &mut Vec<Command>) {
     let galley =
         ui.painter().layout_no_wrap(label.clone(), look.font(14.0, weight), look.color(role));
     let height = ui.max_rect().height();
-    let (rect, response) = ui.allocate_exact_size(vec2(galley.size().x + 20.0, height), Sense::click());
+    let (rect, response) =
+        ui.allocate_exact_size(vec2(galley.size().x + 20.0, height), Sense::click());
     response.widget_info(|| WidgetInfo::selected(Node::Tab, true, on, &label));
     if response.hovered() && !on {
         ui.painter().rect_filled(rect.shrink2(vec2(0.0, 9.0)), 6.0, look.color(Role::QuietPanel));

@@ -13,7 +13,10 @@ use crate::{
         words,
     },
 };
-use egui::{Frame, Margin, Rect, Role as Node, ScrollArea, Sense, Stroke, Ui, UiBuilder, WidgetInfo, pos2, vec2};
+use egui::{
+    Frame, Margin, Rect, Role as Node, ScrollArea, Sense, Stroke, Ui, UiBuilder, WidgetInfo, pos2,
+    vec2,
+};
 use jarlight_geometry::{
     draw::View,
     palette::Role,
@@ -64,7 +67,14 @@ pub fn start_ui(ui: &mut Ui, seen: &Seen<'_>, start: &mut Start, out: &mut Vec<C
             frame.show(ui, |ui| {
                 ui.spacing_mut().item_spacing.y = 6.0;
                 words::title(ui, look, &tr("start-title"));
-                words::text(ui, look, &tr("start-subtitle"), 15.5, Weight::Regular, Role::SecondInk);
+                words::text(
+                    ui,
+                    look,
+                    &tr("start-subtitle"),
+                    15.5,
+                    Weight::Regular,
+                    Role::SecondInk,
+                );
                 ui.add_space(14.0);
                 ui.spacing_mut().item_spacing.y = 14.0;
                 let first = seen.learners.is_empty();
@@ -124,7 +134,11 @@ fn pair<A, B>(
     let half = (ui.available_width() - GAP) / 2.0;
     let top = ui.cursor().min;
     // Text size and width are part of the name, since a card may also shrink.
-    let id = ui.scope_id().with((name, half as i32, ui.text_style_height(&egui::TextStyle::Body) as i32));
+    let id = ui.scope_id().with((
+        name,
+        half as i32,
+        ui.text_style_height(&egui::TextStyle::Body) as i32,
+    ));
     let last: f32 = ui.data(|d| d.get_temp(id)).unwrap_or(0.0);
     let area = |x: f32| {
         UiBuilder::new().max_rect(Rect::from_min_size(pos2(x, top.y), vec2(half, f32::INFINITY)))
@@ -178,7 +192,8 @@ fn next_thing(ui: &mut Ui, seen: &Seen<'_>, out: &mut Vec<Command>) {
                 all.find(|s| s.id().as_str() == open.scenario).map(|s| s.questions().len())
             });
             let (n, of) = (open.answered, total.unwrap_or(open.answered));
-            let done = tr_with("continue-done", &[("n", &n.to_string()), ("total", &of.to_string())]);
+            let done =
+                tr_with("continue-done", &[("n", &n.to_string()), ("total", &of.to_string())]);
             words::quiet(ui, look, &done);
             ui.add_space(2.0);
             let share = n as f32 / of.max(1) as f32;
@@ -271,8 +286,7 @@ pub fn open_card(ui: &mut Ui, look: Look, path: &mut String, height: f32) -> Opt
         ui.spacing_mut().item_spacing.y = 6.0;
         words::card(ui, look, &tr("open-file"));
         let width = ui.available_width();
-        let field =
-            control::field(ui, look, &tr("open-path"), &tr("open-path-hint"), path, width);
+        let field = control::field(ui, look, &tr("open-path"), &tr("open-path-hint"), path, width);
         let mut command = None;
         ui.horizontal_wrapped(|ui| {
             let by_path = control::button(ui, look, Rank::Secondary, &tr("open-by-path"));
@@ -375,19 +389,23 @@ fn portrait(ui: &mut Ui, seen: &Seen<'_>, start: &mut Start, rect: Rect, out: &m
     let px = f64::from(rect.height()) / 460.0;
     if let Some(picture) = start.picture.picture(seen.catalogue, &subject, px) {
         ui.scope_builder(UiBuilder::new().max_rect(rect.shrink(10.0)), |ui| {
-            let done = start.canvas.show(ui, look, &Ask {
-                picture: &picture,
-                title: &tr("start-picture"),
-                spoken: &[],
-                chip: false,
-                labels: &[],
-                highlighted: None,
-                veil: Default::default(),
-                marks: &[],
-                lamp: false,
-                choosing: false,
-                near: None,
-            });
+            let done = start.canvas.show(
+                ui,
+                look,
+                &Ask {
+                    picture: &picture,
+                    title: &tr("start-picture"),
+                    spoken: &[],
+                    chip: false,
+                    labels: &[],
+                    highlighted: None,
+                    veil: Default::default(),
+                    marks: &[],
+                    lamp: false,
+                    choosing: false,
+                    near: None,
+                },
+            );
             if done.response.on_hover_cursor(egui::CursorIcon::PointingHand).clicked() {
                 out.push(Command::Go(Route::Study));
             }

@@ -205,7 +205,10 @@ fn count_of(study: &Study, part: &str) -> u32 {
 
 fn matches(part: &Part, wanted: &str) -> bool {
     let has = |s: &str| s.to_lowercase().contains(wanted);
-    wanted.is_empty() || has(&part.name) || has(&part.plural) || part.synonyms.iter().any(|s| has(s))
+    wanted.is_empty()
+        || has(&part.name)
+        || has(&part.plural)
+        || part.synonyms.iter().any(|s| has(s))
 }
 
 fn middle_ui(ui: &mut Ui, seen: &Seen<'_>, study: &mut Study, specimen: &Specimen) {
@@ -253,19 +256,23 @@ fn middle_ui(ui: &mut Ui, seen: &Seen<'_>, study: &mut Study, specimen: &Specime
     let title = tr_with("study-drawing", &[("view", &tr(&format!("view-{}", study.view.name())))]);
     let done = ui
         .scope_builder(UiBuilder::new().max_rect(area), |ui| {
-            study.canvas.show(ui, look, &Ask {
-                picture: &picture,
-                title: &title,
-                spoken: &spoken,
-                chip: true,
-                labels: &shown,
-                highlighted,
-                veil,
-                marks: &marks,
-                lamp: false,
-                choosing: true,
-                near: None,
-            })
+            study.canvas.show(
+                ui,
+                look,
+                &Ask {
+                    picture: &picture,
+                    title: &title,
+                    spoken: &spoken,
+                    chip: true,
+                    labels: &shown,
+                    highlighted,
+                    veil,
+                    marks: &marks,
+                    lamp: false,
+                    choosing: true,
+                    near: None,
+                },
+            )
         })
         .inner;
     if let Some(picked) = done.picked {
@@ -483,10 +490,10 @@ fn design_facts(ui: &mut Ui, look: Look, design: &Design) {
     let mm = |v: f64| length_text(v, Units::Metric);
     let p = &design.plates;
     let positives = p.positives;
-    let plates = tr_with("fact-plates-value", &[
-        ("positives", &positives.to_string()),
-        ("negatives", &(positives + 1).to_string()),
-    ]);
+    let plates = tr_with(
+        "fact-plates-value",
+        &[("positives", &positives.to_string()), ("negatives", &(positives + 1).to_string())],
+    );
     let rows = [
         (tr("fact-plates"), plates),
         (tr("fact-plate-size"), format!("{} × {}", mm(p.width), mm(p.height))),
@@ -523,4 +530,3 @@ fn step_ui(ui: &mut Ui, seen: &Seen<'_>, study: &mut Study, design: &Design) {
         }
     }
 }
-

@@ -22,7 +22,13 @@ pub fn cross(painter: &egui::Painter, at: Pos2, radius: f32, look: Look) {
     let color = look.color(Role::Wrong);
     let r = 0.9 * radius;
     let square = Rect::from_center_size(at, Vec2::splat(2.0 * r));
-    painter.rect(square, 2.0, look.color(Role::WrongFill), Stroke::new(1.6, color), StrokeKind::Middle);
+    painter.rect(
+        square,
+        2.0,
+        look.color(Role::WrongFill),
+        Stroke::new(1.6, color),
+        StrokeKind::Middle,
+    );
     let d = 0.45 * r;
     let line = Stroke::new(0.17 * r + 0.4, color);
     painter.line_segment([at + vec2(-d, -d), at + vec2(d, d)], line);
@@ -33,8 +39,7 @@ pub fn cross(painter: &egui::Painter, at: Pos2, radius: f32, look: Look) {
 pub fn warning(painter: &egui::Painter, at: Pos2, radius: f32, look: Look) {
     let color = look.color(Role::Caution);
     let r = radius;
-    let points =
-        vec![at + vec2(0.0, -r), at + vec2(r, 0.8 * r), at + vec2(-r, 0.8 * r)];
+    let points = vec![at + vec2(0.0, -r), at + vec2(r, 0.8 * r), at + vec2(-r, 0.8 * r)];
     let line = Stroke::new(1.6, color);
     painter.add(Shape::convex_polygon(points, look.color(Role::CautionFill), line));
     let bar = Stroke::new(0.16 * r + 0.3, color);
@@ -56,10 +61,8 @@ pub fn bars(painter: &egui::Painter, rect: Rect, filled: usize, look: Look) {
     for i in 0..4 {
         let height = rect.height() * (0.4 + 0.2 * i as f32);
         let x = rect.min.x + step * i as f32;
-        let bar = Rect::from_min_max(
-            pos2(x, rect.max.y - height),
-            pos2(x + step * 0.64, rect.max.y),
-        );
+        let bar =
+            Rect::from_min_max(pos2(x, rect.max.y - height), pos2(x + step * 0.64, rect.max.y));
         let role = if i < filled { Role::Accent } else { Role::Rule };
         painter.rect_filled(bar, 1.0, look.color(role));
     }
@@ -93,14 +96,25 @@ pub fn person(painter: &egui::Painter, rect: Rect, color: Color32) {
     painter.circle_stroke(pos2(c.x, rect.min.y + 0.3 * rect.height()), 0.24 * rect.height(), line);
     let (l, r, b) = (rect.min.x + 1.0, rect.max.x - 1.0, rect.max.y);
     let top = rect.min.y + 0.66 * rect.height();
-    let points =
-        vec![pos2(l, b), pos2(l + 0.12 * rect.width(), top + 1.5), pos2(c.x, top), pos2(r - 0.12 * rect.width(), top + 1.5), pos2(r, b)];
+    let points = vec![
+        pos2(l, b),
+        pos2(l + 0.12 * rect.width(), top + 1.5),
+        pos2(c.x, top),
+        pos2(r - 0.12 * rect.width(), top + 1.5),
+        pos2(r, b),
+    ];
     painter.add(Shape::line(points, line));
 }
 
 /// A number in a small rounded square: the key that chooses.
 pub fn key(painter: &egui::Painter, rect: Rect, words: &str, look: Look) {
-    painter.rect(rect, 6.0, look.color(Role::Panel), Stroke::new(1.2, look.color(Role::SecondInk)), StrokeKind::Inside);
+    painter.rect(
+        rect,
+        6.0,
+        look.color(Role::Panel),
+        Stroke::new(1.2, look.color(Role::SecondInk)),
+        StrokeKind::Inside,
+    );
     painter.text(
         rect.center(),
         egui::Align2::CENTER_CENTER,

@@ -22,8 +22,11 @@ pub enum Rank {
 /// A button.
 pub fn button(ui: &mut Ui, look: Look, rank: Rank, label: &str) -> Response {
     let weight = if rank == Rank::Plain { Weight::Medium } else { Weight::SemiBold };
-    let galley =
-        ui.painter().layout_no_wrap(label.to_owned(), look.font(13.5, weight), Color32::PLACEHOLDER);
+    let galley = ui.painter().layout_no_wrap(
+        label.to_owned(),
+        look.font(13.5, weight),
+        Color32::PLACEHOLDER,
+    );
     let pad = if rank == Rank::Plain { 8.0 } else { 16.0 };
     let height = look.px(if rank == Rank::Plain { 30.0 } else { 36.0 });
     let size = vec2(galley.size().x + 2.0 * pad, height.max(galley.size().y + 10.0));
@@ -33,7 +36,9 @@ pub fn button(ui: &mut Ui, look: Look, rank: Rank, label: &str) -> Response {
     let accent = look.color(Role::Accent);
     let hot = response.hovered();
     let (fill, ink, line) = match rank {
-        _ if !enabled => (look.color(Role::QuietPanel), look.color(Role::ThirdInk), look.line(Role::Rule)),
+        _ if !enabled => {
+            (look.color(Role::QuietPanel), look.color(Role::ThirdInk), look.line(Role::Rule))
+        }
         Rank::Primary => {
             let fill = match (response.is_pointer_button_down_on(), hot) {
                 (true, _) => blend(accent, look.color(Role::Ink), 0.34),
@@ -66,7 +71,13 @@ pub fn focus(ui: &Ui, look: Look, rect: Rect, response: &Response, corner: u8) {
 }
 
 /// One of few choices, side by side; gives the number of a newly chosen one.
-pub fn segments(ui: &mut Ui, look: Look, name: &str, labels: &[String], chosen: usize) -> Option<usize> {
+pub fn segments(
+    ui: &mut Ui,
+    look: Look,
+    name: &str,
+    labels: &[String],
+    chosen: usize,
+) -> Option<usize> {
     let galleys: Vec<_> = labels
         .iter()
         .enumerate()
@@ -79,13 +90,20 @@ pub fn segments(ui: &mut Ui, look: Look, name: &str, labels: &[String], chosen: 
     let widths: Vec<f32> = galleys.iter().map(|g| g.size().x + 26.0).collect();
     let total = widths.iter().sum::<f32>() + 4.0;
     let (rect, _) = ui.allocate_exact_size(vec2(total, height), Sense::hover());
-    ui.painter().rect(rect, BUTTON_CORNER, look.color(Role::Panel), look.line(Role::SecondInk), StrokeKind::Inside);
+    ui.painter().rect(
+        rect,
+        BUTTON_CORNER,
+        look.color(Role::Panel),
+        look.line(Role::SecondInk),
+        StrokeKind::Inside,
+    );
     let mut picked = None;
     let mut x = rect.min.x + 2.0;
     for (i, (galley, width)) in galleys.into_iter().zip(&widths).enumerate() {
         let cell = Rect::from_min_size(pos2(x, rect.min.y + 2.0), vec2(*width, height - 4.0));
         let response = ui.interact(cell, ui.scope_id().with((name, i)), Sense::click());
-        response.widget_info(|| WidgetInfo::selected(Node::RadioButton, true, i == chosen, &labels[i]));
+        response
+            .widget_info(|| WidgetInfo::selected(Node::RadioButton, true, i == chosen, &labels[i]));
         let on = i == chosen;
         let fill = match (on, response.hovered()) {
             (true, _) => look.color(Role::Accent),
@@ -117,9 +135,16 @@ pub fn switch(ui: &mut Ui, look: Look, label: &str, on: bool) -> bool {
     response.widget_info(|| WidgetInfo::selected(Node::CheckBox, true, on, label));
     let knob = Rect::from_center_size(pos2(rect.min.x + track.x / 2.0, rect.center().y), track);
     let radius = track.y / 2.0;
-    let (fill, line) = if on { (Role::Accent, Role::Accent) } else { (Role::Panel, Role::SecondInk) };
+    let (fill, line) =
+        if on { (Role::Accent, Role::Accent) } else { (Role::Panel, Role::SecondInk) };
     let corner = CornerRadius::same(radius as u8);
-    ui.painter().rect(knob, corner, look.color(fill), Stroke::new(1.4, look.color(line)), StrokeKind::Inside);
+    ui.painter().rect(
+        knob,
+        corner,
+        look.color(fill),
+        Stroke::new(1.4, look.color(line)),
+        StrokeKind::Inside,
+    );
     let x = if on { knob.max.x - radius } else { knob.min.x + radius };
     let dot = if on { Role::OnAccent } else { Role::SecondInk };
     ui.painter().circle_filled(pos2(x, knob.center().y), radius - 3.4, look.color(dot));
@@ -130,7 +155,14 @@ pub fn switch(ui: &mut Ui, look: Look, label: &str, on: bool) -> bool {
 }
 
 /// A line of a list: a name, and something small at its end.
-pub fn row(ui: &mut Ui, look: Look, label: &str, end: &str, spoken: &str, chosen: bool) -> Response {
+pub fn row(
+    ui: &mut Ui,
+    look: Look,
+    label: &str,
+    end: &str,
+    spoken: &str,
+    chosen: bool,
+) -> Response {
     let width = ui.available_width();
     let (rect, response) = ui.allocate_exact_size(vec2(width, look.px(28.0)), Sense::click());
     response.widget_info(|| WidgetInfo::selected(Node::Button, true, chosen, spoken));
@@ -154,7 +186,11 @@ pub fn row(ui: &mut Ui, look: Look, label: &str, end: &str, spoken: &str, chosen
         let weight = if chosen { Weight::SemiBold } else { Weight::Regular };
         let name = one_line(ui, label, look.font(13.5, weight), look.color(Role::Ink), room);
         let mid = rect.center().y;
-        ui.painter().galley(pos2(rect.min.x + 14.0, mid - name.size().y / 2.0), name, look.color(Role::Ink));
+        ui.painter().galley(
+            pos2(rect.min.x + 14.0, mid - name.size().y / 2.0),
+            name,
+            look.color(Role::Ink),
+        );
         let at = pos2(rect.max.x - 12.0 - end.size().x, mid - end.size().y / 2.0);
         ui.painter().galley(at, end, look.color(Role::SecondInk));
     }
@@ -204,12 +240,22 @@ pub fn progress(ui: &mut Ui, look: Look, share: f32, width: f32, spoken: &str) {
     let (rect, response) = ui.allocate_exact_size(vec2(width, 7.0), Sense::hover());
     response.widget_info(|| WidgetInfo::labeled(Node::ProgressIndicator, true, spoken));
     ui.painter().rect_filled(rect, 3.5, look.color(Role::Rule));
-    let done = Rect::from_min_size(rect.min, Vec2::new(rect.width() * share.clamp(0.0, 1.0), rect.height()));
+    let done = Rect::from_min_size(
+        rect.min,
+        Vec2::new(rect.width() * share.clamp(0.0, 1.0), rect.height()),
+    );
     ui.painter().rect_filled(done, 3.5, look.color(Role::Accent));
 }
 
 /// A field for a line of text with its name for screen readers.
-pub fn field(ui: &mut Ui, look: Look, name: &str, hint: &str, value: &mut String, width: f32) -> Response {
+pub fn field(
+    ui: &mut Ui,
+    look: Look,
+    name: &str,
+    hint: &str,
+    value: &mut String,
+    width: f32,
+) -> Response {
     let edit = egui::TextEdit::singleline(value)
         .font(look.body())
         .hint_text(words::rich(look, hint, 13.5, Weight::Regular, Role::ThirdInk))
@@ -282,7 +328,8 @@ pub fn choice(ui: &mut Ui, look: Look, c: &Choice<'_>) -> Response {
     let mid = rect.center().y;
     if let Some(key) = c.key {
         let side = look.px(26.0);
-        let square = Rect::from_center_size(pos2(rect.min.x + 14.0 + side / 2.0, mid), Vec2::splat(side));
+        let square =
+            Rect::from_center_size(pos2(rect.min.x + 14.0 + side / 2.0, mid), Vec2::splat(side));
         super::badge::key(painter, square, &key.to_string(), look);
     }
     let x = rect.min.x + 16.0 + key_width;
@@ -303,7 +350,12 @@ pub fn choice(ui: &mut Ui, look: Look, c: &Choice<'_>) -> Response {
 }
 
 fn dashed_frame(painter: &egui::Painter, rect: Rect, line: Stroke) {
-    let corners =
-        [rect.left_top(), rect.right_top(), rect.right_bottom(), rect.left_bottom(), rect.left_top()];
+    let corners = [
+        rect.left_top(),
+        rect.right_top(),
+        rect.right_bottom(),
+        rect.left_bottom(),
+        rect.left_top(),
+    ];
     painter.extend(egui::Shape::dashed_line(&corners, line, 8.0, 5.0));
 }

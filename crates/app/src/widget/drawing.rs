@@ -163,8 +163,7 @@ impl Canvas {
 
     /// Draws and listens.
     pub fn show(&mut self, ui: &mut Ui, look: Look, ask: &Ask<'_>) -> Done {
-        let (area, response) =
-            ui.allocate_exact_size(ui.available_size(), Sense::click_and_drag());
+        let (area, response) = ui.allocate_exact_size(ui.available_size(), Sense::click_and_drag());
         response.widget_info(|| WidgetInfo::labeled(Node::GraphicsDocument, true, ask.title));
         let inner = self.inner_area(area, look, ask);
         let bounds = ask.picture.scene.bounds;
@@ -189,7 +188,13 @@ impl Canvas {
         let revision = ask.picture.revision;
         self.painter.paint(&painter, scene, revision, place, look, &ask.veil, lamp);
         if let Some(lamp) = lamp {
-            super::lamp::draw(&painter, clip, place.to_screen(lamp.at), (lamp.radius * place.scale) as f32, look);
+            super::lamp::draw(
+                &painter,
+                clip,
+                place.to_screen(lamp.at),
+                (lamp.radius * place.scale) as f32,
+                look,
+            );
         }
         let left_out = self.show_labels(&outer, area, inner, place, look, ask);
         for mark in ask.marks {
@@ -206,7 +211,8 @@ impl Canvas {
             draw_mark(&painter, ask.picture, place, look, &Mark::hovered(t));
         }
         let mut picked = None;
-        if ask.choosing && response.clicked()
+        if ask.choosing
+            && response.clicked()
             && let Some(p) = response.interact_pointer_pos().or(pointer)
         {
             let tolerance = tolerance(area) / place.scale;
@@ -314,7 +320,14 @@ impl Canvas {
         self.keep_in_sight(bounds);
     }
 
-    fn zoom_about(&mut self, fixed: Point, at: Pos2, factor: f64, bounds: kurbo::Rect, inner: Rect) {
+    fn zoom_about(
+        &mut self,
+        fixed: Point,
+        at: Pos2,
+        factor: f64,
+        bounds: kurbo::Rect,
+        inner: Rect,
+    ) {
         self.zoom = (self.zoom * factor).clamp(1.0, MOST_ZOOM);
         if self.zoom <= 1.0 {
             self.middle = None;
@@ -405,8 +418,7 @@ impl Canvas {
             }
             let asked = ui.input(|i| {
                 let key = i.key_pressed(Key::Enter) || i.key_pressed(Key::Space);
-                (key && focused)
-                    || i.has_accesskit_action_request(id, accesskit::Action::Click)
+                (key && focused) || i.has_accesskit_action_request(id, accesskit::Action::Click)
             });
             if asked {
                 picked = Some(Picked { target: Some(t as u32), near: Vec::new() });
@@ -424,7 +436,12 @@ fn place_labels(key: &LabelKey, size: Vec2, ask: &Ask<'_>) -> (callout::Placed, 
         Point::new(f64::from(q.x), f64::from(q.y))
     };
     let rect = |r: Rect| {
-        kurbo::Rect::new(f64::from(r.min.x), f64::from(r.min.y), f64::from(r.max.x), f64::from(r.max.y))
+        kurbo::Rect::new(
+            f64::from(r.min.x),
+            f64::from(r.min.y),
+            f64::from(r.max.x),
+            f64::from(r.max.y),
+        )
     };
     let moved = super::labels::spots(scene, &ask.picture.index, ask.labels);
     let spot = |t: u32| {
@@ -432,12 +449,8 @@ fn place_labels(key: &LabelKey, size: Vec2, ask: &Ask<'_>) -> (callout::Placed, 
         to(moved.iter().find(|(m, _)| *m == t).map_or(own, |(_, p)| *p))
     };
     let shown = rect(key.place.rect_to_screen(scene.bounds)).intersect(rect(key.inner));
-    let visible: Vec<Label> = ask
-        .labels
-        .iter()
-        .filter(|l| shown.contains(spot(l.target)))
-        .cloned()
-        .collect();
+    let visible: Vec<Label> =
+        ask.labels.iter().filter(|l| shown.contains(spot(l.target))).cloned().collect();
     let mut light = Scene { bounds: shown, targets: scene.targets.clone(), ..Scene::default() };
     for (t, target) in light.targets.iter_mut().enumerate() {
         target.spot = spot(t as u32);

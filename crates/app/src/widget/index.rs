@@ -38,8 +38,8 @@ impl Index {
     /// The topmost target under a point.
     pub fn pick(&self, scene: &Scene, at: Point) -> Option<u32> {
         self.hits.iter().rev().find_map(|(bounds, prim, target)| {
-            let inside = bounds.contains(at)
-                && path_of(scene, *prim).is_some_and(|p| p.winding(at) != 0);
+            let inside =
+                bounds.contains(at) && path_of(scene, *prim).is_some_and(|p| p.winding(at) != 0);
             inside.then_some(*target)
         })
     }

@@ -36,9 +36,8 @@ pub fn choose(catalogue: &Catalogue, scene: &Scene, index: &Index) -> Vec<Label>
     for (part, mut targets) in shown {
         let spot = |t: u32| scene.targets[t as usize].spot;
         let inward = if 2 * left < spots.len() { 1.0 } else { -1.0 };
-        targets.sort_by(|a, b| {
-            (inward * spot(*a).x).total_cmp(&(inward * spot(*b).x)).then(a.cmp(b))
-        });
+        targets
+            .sort_by(|a, b| (inward * spot(*a).x).total_cmp(&(inward * spot(*b).x)).then(a.cmp(b)));
         let free = |t: &&u32| spots.iter().all(|s| s.distance(spot(**t)) >= near);
         let Some(target) = targets.iter().find(free).or(targets.first()).copied() else {
             continue;

@@ -5,7 +5,14 @@ use egui::{Label, Response, RichText, Ui};
 use jarlight_geometry::{palette::Role, scene::Weight};
 
 /// A text of any step.
-pub fn text(ui: &mut Ui, look: Look, words: &str, size: f32, weight: Weight, role: Role) -> Response {
+pub fn text(
+    ui: &mut Ui,
+    look: Look,
+    words: &str,
+    size: f32,
+    weight: Weight,
+    role: Role,
+) -> Response {
     ui.add(Label::new(rich(look, words, size, weight, role)).wrap())
 }
 
