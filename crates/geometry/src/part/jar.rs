@@ -149,9 +149,16 @@ pub fn walls(pen: &mut Pen<'_>, width: Width) {
 }
 
 /// The two level lines with their words and marks.
-pub fn level_lines(pen: &mut Pen<'_>, width: Width) {
+pub fn level_lines(pen: &mut Pen<'_>, width: Width, columns: &[(f64, f64)]) {
     let l = pen.layout.levels;
     let w = width.0;
+    // The words stand where no post hides them.
+    let wide = 24.0 * pen.px;
+    let free = |x: f64| columns.iter().all(|(c, r)| x + wide < c - r || x > c + r);
+    let at = [4.2, w - 5.0 - wide, 0.5 * (w - wide), 0.36 * w, 0.6 * w]
+        .into_iter()
+        .find(|x| free(*x))
+        .unwrap_or(4.2);
     for (part, y, words) in
         [("level_line_high", l.high, "HIGH"), ("level_line_low", l.low, "LOW")]
     {
@@ -170,7 +177,7 @@ pub fn level_lines(pen: &mut Pen<'_>, width: Width) {
             pen.out.shape(mark, ink, None);
         }
         pen.out.text(Text {
-            at: Point::new(4.2, -y - 1.4),
+            at: Point::new(at, -y - 1.4),
             size: 8.5,
             anchor: Anchor::Start,
             weight: Weight::SemiBold,
@@ -227,11 +234,12 @@ pub fn cover(pen: &mut Pen<'_>, width: Width, wells: &[(f64, f64)]) {
     p.line_to((w - 1.0, under - 2.4));
     p.line_to((w - 1.0, under));
     for (x, half) in wells.iter().rev() {
-        // Bosses below the cover hold the seal wells.
-        p.line_to((x + half + 3.0, under));
-        p.line_to((x + half + 2.0, under + 6.0));
-        p.line_to((x - half - 2.0, under + 6.0));
-        p.line_to((x - half - 3.0, under));
+        // Bosses below the cover hold the seal wells; they stay clear of the jar wall.
+        let side = |off: f64| (x + off).clamp(1.2, w - 1.2);
+        p.line_to((side(half + 3.0), under));
+        p.line_to((side(half + 2.0), under + 6.0));
+        p.line_to((side(-half - 2.0), under + 6.0));
+        p.line_to((side(-half - 3.0), under));
     }
     p.line_to((1.0, under));
     p.line_to((1.0, under - 2.4));
@@ -261,12 +269,13 @@ pub fn number(pen: &mut Pen<'_>, x: f64, label: bool) {
     let l = pen.layout.levels;
     let y = -(l.cover_under + 0.5 * (l.cover_top - l.cover_under));
     let half = 7.0;
+    let tall = 3.4f64.min(0.5 * (l.cover_top - l.cover_under) - 0.3);
     pen.part("cell_number", Point::new(x - half + 1.5, y));
-    let tag = brush::rounded(x - half, y - 3.4, x + half, y + 3.4, 0.8);
+    let tag = brush::rounded(x - half, y - tall, x + half, y + tall, 0.8);
     pen.out.solid(tag, Shade::new(Role::Plastic, Tone::Light), Role::Plastic, 0.7);
     pen.out.text(Text {
-        at: Point::new(x, y + 1.9),
-        size: 9.5,
+        at: Point::new(x, y + 0.56 * tall),
+        size: 2.8 * tall,
         anchor: Anchor::Middle,
         weight: Weight::Bold,
         shade: Shade::new(Role::InJar, Tone::Base),
@@ -274,5 +283,28 @@ pub fn number(pen: &mut Pen<'_>, x: f64, label: bool) {
         upright: false,
         words: pen.options.cell_number.to_string(),
     });
+    pen.out.end();
+}
+
+/// Ledges for a sling on the outside of the end walls.
+pub fn lift_points(pen: &mut Pen<'_>) {
+    for s in pen.layout.lift_points.clone() {
+        let (top, bottom) = (-s.y.1, -s.y.0);
+        pen.part("lift_point", Point::new(s.mid_x(), f64::midpoint(top, bottom)));
+        let left = s.x.0 < 0.0;
+        let (wall, tip) = if left { (s.x.1, s.x.0) } else { (s.x.0, s.x.1) };
+        let dir = (tip - wall).signum();
+        // Flat below for the sling, sloped above so that nothing collects on it.
+        let ledge = brush::polygon(&[
+            Point::new(wall, top),
+            Point::new(tip - dir * 0.8, top + 3.5),
+            Point::new(tip, top + 5.0),
+            Point::new(tip, bottom),
+            Point::new(wall, bottom),
+        ]);
+        let fill = brush::down(Role::JarGlass, top, bottom);
+        pen.out.solid(ledge.clone(), fill, Role::JarGlass, 1.1);
+        pen.cut(&ledge, Role::JarGlass, 7.0);
+    }
     pen.out.end();
 }

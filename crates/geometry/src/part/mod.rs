@@ -2,4 +2,5 @@
 
 pub mod jar;
 pub mod post;
+pub mod rack;
 pub mod vent;

@@ -113,3 +113,20 @@ pub fn tube_cap(pen: &mut Pen<'_>, x: (f64, f64), target: u32) {
     pen.out.solid(cap, brush::across(Role::Cover, a, b), Role::Cover, 0.9);
     pen.out.end();
 }
+
+/// The plug of the thermometer opening on the cover.
+pub fn temp_port(pen: &mut Pen<'_>, x: f64, diameter: f64) {
+    if !pen.wants("temp_port") {
+        return;
+    }
+    let base = -pen.layout.levels.cover_top;
+    let r = diameter / 2.0;
+    pen.part("temp_port", Point::new(x, base - 3.6));
+    let boss = brush::rounded(x - r - 1.0, base - 2.0, x + r + 1.0, base, 0.6);
+    pen.out.solid(boss, brush::across(Role::Cover, x - r, x + r), Role::Cover, 0.9);
+    let plug = brush::rounded(x - r, base - 6.5, x + r, base - 2.0, 1.0);
+    pen.out.solid(plug, brush::across(Role::Hanger, x - r, x + r), Role::Hanger, 0.9);
+    let slot = brush::rect(x - 0.55 * r, base - 6.5, x + 0.55 * r, base - 5.3);
+    pen.out.shape(slot, Shade::edge(Role::Hanger), None);
+    pen.out.end();
+}
