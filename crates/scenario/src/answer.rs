@@ -51,6 +51,8 @@ authored_enum! {
         },
         /// An interval of months.
         Interval(f64, f64),
+        /// A number that was worked out.
+        Number(f64),
         /// The ids of all options in the chosen order.
         Order(Vec<String>),
         /// All marks, then "nothing more".
@@ -130,6 +132,7 @@ impl Answer {
                 }
             ),
             Self::Interval(from, to) => format!("Interval({from:?}, {to:?})"),
+            Self::Number(value) => format!("Number({value:?})"),
             Self::Order(ids) => format!("Order({})", quoted_list(ids)),
             Self::Marks(marks) => {
                 let all: Vec<String> = marks
@@ -210,6 +213,7 @@ mod tests {
                 began: Age::Months(0.25, 1e6),
             },
             Answer::Interval(2.0, 6.5),
+            Answer::Number(1.2123),
             Answer::Order(vec!["3".into(), "1".into()]),
             Answer::Marks(vec![Mark { place: None, near, label: "moss_growth".into() }]),
         ];

@@ -9,6 +9,7 @@ pub mod answer;
 mod check;
 pub mod feedback;
 pub mod format;
+mod key;
 pub mod options;
 pub mod picture;
 pub mod places;
@@ -20,7 +21,7 @@ mod shipped;
 
 pub use answer::{Age, Answer, Confidence, Mark, Near};
 pub use feedback::{BeganLine, CauseLine, Feedback, Tempting, Verdict};
-pub use options::{BeganView, FormView, OptionView};
+pub use options::{BeganView, FormView, OptionView, SheetView};
 pub use picture::Picture;
 pub use scenario::{Scenario, TargetUse, is_kind};
 pub use session::{

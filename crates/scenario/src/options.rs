@@ -2,16 +2,20 @@
 
 use crate::{
     answer::Age,
-    format::{Began, CANNOT_TELL, Form, NONE, NORMAL, Pick},
+    format::{
+        Began, CANNOT_TELL, Column, Form, NONE, NORMAL, NOT_NORMAL, Pick, Row, SheetAsk, Side,
+    },
+    key::Ask,
     places,
     score::band_id,
 };
 use jarlight_model::{
     authored::Spot,
     catalogue::Catalogue,
+    id::Slug,
     rng::{Rng, child_seed},
     text::{tr, tr_with},
-    unit::months_text,
+    unit::{Grade, months_text},
 };
 
 /// From this many months on a band has no upper end.
@@ -75,6 +79,13 @@ pub enum FormView {
         /// Oldest age.
         high: f64,
     },
+    /// Type a number.
+    Number {
+        /// The unit behind it; empty where it has none.
+        unit: String,
+        /// How many decimals it has.
+        decimals: usize,
+    },
     /// Put the options into order.
     Order {
         /// The steps.
@@ -102,6 +113,7 @@ pub fn condition_text(catalogue: &Catalogue, id: &str) -> String {
         NORMAL => tr("option-normal"),
         CANNOT_TELL => tr("option-cannot-tell"),
         NONE => tr("option-none-missing"),
+        NOT_NORMAL => tr("option-not-normal"),
         id => catalogue.name_of(id),
     }
 }
@@ -148,47 +160,191 @@ pub fn right_age_text(began: &Began) -> String {
     right.map_or_else(|| tr("option-no-age"), |r| span_text(r.value))
 }
 
+/// The words of a finding or reading; of one that was looked for and is not there, too.
+pub(crate) fn finding_text(ask: &Ask<'_>, id: &str) -> String {
+    let name = ask.catalogue.name_of(id);
+    match ask.scene.told.get(id) {
+        Some(grade) if grade.value == 0 => tr_with("option-clean", &[("name", &name)]),
+        _ => name,
+    }
+}
+
+/// The words of a look that was not taken.
+pub(crate) fn look_text(catalogue: &Catalogue, id: &str) -> String {
+    match catalogue.quantity(id) {
+        Some(quantity) => {
+            let mut text: Vec<char> = quantity.ask.chars().collect();
+            if let Some(first) = text.first_mut() {
+                first.make_ascii_uppercase();
+            }
+            text.into_iter().collect()
+        }
+        None => tr_with("option-look", &[("name", &catalogue.name_of(id))]),
+    }
+}
+
+/// The words of a grade.
+pub(crate) fn grade_text(grade: Grade) -> String {
+    tr(&grade.text_id())
+}
+
+/// The words of a side.
+pub(crate) fn side_text(side: Side) -> String {
+    tr(match side {
+        Side::First => "side-first",
+        Side::Second => "side-second",
+        Side::Same => "side-same",
+    })
+}
+
+/// A sheet of readings as it is shown.
+#[derive(Clone, Debug, PartialEq)]
+pub struct SheetView {
+    /// Headings, the number of the cell first.
+    pub head: Vec<String>,
+    /// One line for each cell; a reading that is missing is empty.
+    pub rows: Vec<Vec<String>>,
+}
+
+/// The sheet of a question, when it has one: columns without any reading are left out.
+pub(crate) fn sheet(form: &Form) -> Option<SheetView> {
+    let Form::Readings { sheet, .. } = form else { return None };
+    let used: Vec<Column> = Column::ALL
+        .into_iter()
+        .filter(|c| sheet.value.iter().any(|row| row.get(*c).is_some()))
+        .collect();
+    let head = std::iter::once(tr("sheet-cell")).chain(used.iter().map(|c| tr(c.text_id())));
+    let row = |row: &Row| {
+        let cell = std::iter::once(row.cell.value.to_string());
+        cell.chain(used.iter().map(|c| reading_text(row, *c))).collect()
+    };
+    Some(SheetView { head: head.collect(), rows: sheet.value.iter().map(row).collect() })
+}
+
+/// A reading with its usual decimals; empty when it is missing.
+pub(crate) fn reading_text(row: &Row, column: Column) -> String {
+    row.get(column).map_or_else(String::new, |v| format!("{:.*}", column.decimals(), v.value))
+}
+
 /// Makes the view of a form: shuffled by the seed, and with half of the wrong options left
 /// out where the learner is helped.
-pub(crate) fn view(catalogue: &Catalogue, form: &Form, seed: u64, eased: bool) -> FormView {
-    let picked = |pick: &Pick, text: fn(&Catalogue, &str) -> String, name: &str| {
-        let ids = kept(&pick.options, |id| id.as_str() == pick.right.as_str(), seed, name, eased);
-        shuffled(ids, seed, name).into_iter().map(|id| option(&id, text(catalogue, &id))).collect()
+pub(crate) fn view(ask: &Ask<'_>, seed: u64, eased: bool) -> FormView {
+    let catalogue = ask.catalogue;
+    let list = |options: &[Spot<Slug>],
+                right: &dyn Fn(&str) -> bool,
+                name: &str,
+                text: &dyn Fn(&str) -> String| {
+        let ids = kept(options, |id| right(id.as_str()), seed, name, eased);
+        let all = shuffled(ids, seed, name).into_iter();
+        all.map(|id| option(&id, text(&id))).collect::<Vec<_>>()
     };
-    match form {
+    let texts = |options: &[Spot<String>], right: &str, ordered: bool| {
+        let ids = kept(options, |text| text == right, seed, "choice", eased);
+        let all = if ordered { ids } else { shuffled(ids, seed, "choice") };
+        all.into_iter().map(|text| option(&text, text.clone())).collect::<Vec<_>>()
+    };
+    let condition = |id: &str| condition_text(catalogue, id);
+    let cause = |id: &str| cause_text(catalogue, id);
+    let part = |id: &str| condition_text(catalogue, id);
+    let pick = |pick: &Pick, name: &str, text: &dyn Fn(&str) -> String| {
+        list(&pick.options, &|id| id == pick.right.as_str(), name, text)
+    };
+    let any = |_: &str| true;
+    match ask.form {
         Form::Point { .. } => FormView::Point,
         Form::Name { target, options, .. } => {
-            let part = places::split(target).map_or("", |(part, _)| part);
-            let ids = kept(options, |id| id.as_str() == part, seed, "name", eased);
-            let list = shuffled(ids, seed, "name");
-            let text = |id: String| option(&id, catalogue.name_of(&id));
-            FormView::One { list: list.into_iter().map(text).collect(), ringed: true }
+            let right = places::split(target).map_or("", |(part, _)| part);
+            FormView::One { list: list(options, &|id| id == right, "name", &part), ringed: true }
         }
         Form::Choice { options, right, ordered } => {
-            let ids = kept(options, |text| *text == right.value, seed, "choice", eased);
-            let list = if *ordered { ids } else { shuffled(ids, seed, "choice") };
-            let text = |text: String| option(&text, text.clone());
-            FormView::One { list: list.into_iter().map(text).collect(), ringed: false }
+            FormView::One { list: texts(options, right, *ordered), ringed: false }
         }
-        Form::Diagnose { condition, cause, began } => {
-            let normal = condition.options.iter().any(|o| o.as_str() == NORMAL);
-            let none = normal.then(|| option(NORMAL, tr("option-no-age")));
-            FormView::Diagnose {
-                condition: picked(condition, condition_text, "condition"),
-                cause: picked(cause, cause_text, "cause"),
-                began: match began {
-                    Began::Bands { bands, .. } => BeganView::Bands(
-                        bands
-                            .iter()
-                            .map(|b| option(&band_id(b.value), span_text(b.value)))
-                            .chain(none)
-                            .collect(),
-                    ),
-                    Began::Interval { scale, .. } => {
-                        BeganView::Scale { low: scale.value.0, high: scale.value.1, none }
-                    }
-                },
+        Form::Diagnose { condition: shown, cause: suggested, began } => FormView::Diagnose {
+            condition: pick(shown, "condition", &condition),
+            cause: pick(suggested, "cause", &cause),
+            began: began_view(began, shown.options.iter().any(|o| o.as_str() == NORMAL)),
+        },
+        Form::Missing { options, right } => {
+            let mut list = list(options, &|id| id == right.as_str(), "missing", &part);
+            if !list.iter().any(|o| o.id == NONE) {
+                list.push(option(NONE, tr("option-none-missing")));
             }
+            FormView::One { list, ringed: false }
+        }
+        Form::NormalOrNot => {
+            let both = [(NORMAL, "option-normal"), (NOT_NORMAL, "option-not-normal")];
+            let list = both.map(|(id, text)| option(id, tr(text))).to_vec();
+            FormView::One { list, ringed: false }
+        }
+        Form::Which { options, right, several, .. } => {
+            let right = |id: &str| right.iter().any(|r| r.as_str() == id);
+            let causes = options.iter().any(|o| catalogue.mechanism(o).is_some());
+            let text: &dyn Fn(&str) -> String = if causes { &cause } else { &condition };
+            let list = list(options, &right, "which", text);
+            if *several {
+                FormView::Several { list }
+            } else {
+                FormView::One { list, ringed: false }
+            }
+        }
+        Form::Age { scale, .. } => FormView::Interval { low: scale.value.0, high: scale.value.1 },
+        Form::NextLook { options, harmful } => {
+            let look = |id: &str| look_text(catalogue, id);
+            let mut list = list(options, &any, "look", &look);
+            list.extend(harmful.iter().map(|h| option(&h.value, h.value.clone())));
+            let mut rng = Rng::new(child_seed(seed, "order all looks"));
+            rng.shuffle(&mut list);
+            FormView::One { list, ringed: false }
+        }
+        Form::Order { steps, .. } => {
+            let ids = steps.iter().map(|s| s.value.clone()).collect();
+            let all = shuffled(ids, seed, "steps").into_iter();
+            FormView::Order { list: all.map(|text| option(&text, text.clone())).collect() }
+        }
+        Form::Compare { .. } => {
+            let all = [Side::First, Side::Second, Side::Same];
+            let list = all.map(|s| option(s.id(), side_text(s))).to_vec();
+            FormView::One { list, ringed: false }
+        }
+        Form::MarkAll { labels } => {
+            FormView::Marks { labels: list(labels, &any, "labels", &condition) }
+        }
+        Form::Grade { .. } => {
+            let grades = (0..=5).filter_map(|g| Grade::new(g).ok());
+            let list = grades.map(|g| option(&g.value().to_string(), grade_text(g))).collect();
+            FormView::One { list, ringed: false }
+        }
+        Form::Evidence { options, .. } => {
+            let finding = |id: &str| finding_text(ask, id);
+            FormView::Several { list: list(options, &any, "evidence", &finding) }
+        }
+        Form::Readings { sheet, ask: asked } => match &asked.value {
+            SheetAsk::Correct { .. } => FormView::Number { unit: String::new(), decimals: 4 },
+            SheetAsk::Outlier { .. } => {
+                let all = sheet.value.iter().map(|row| row.cell.value.to_string());
+                FormView::Several { list: all.map(|n| option(&n, cell_text(&n))).collect() }
+            }
+            SheetAsk::Decide { options, right } => {
+                FormView::One { list: texts(options, right, false), ringed: false }
+            }
+        },
+    }
+}
+
+/// The words of a cell on a sheet.
+pub(crate) fn cell_text(number: &str) -> String {
+    tr_with("option-cell", &[("n", number)])
+}
+
+fn began_view(began: &Began, none_is_offered: bool) -> BeganView {
+    let none = none_is_offered.then(|| option(NORMAL, tr("option-no-age")));
+    match began {
+        Began::Bands { bands, .. } => {
+            let all = bands.iter().map(|b| option(&band_id(b.value), span_text(b.value)));
+            BeganView::Bands(all.chain(none).collect())
+        }
+        Began::Interval { scale, .. } => {
+            BeganView::Scale { low: scale.value.0, high: scale.value.1, none }
         }
     }
 }

@@ -10,7 +10,7 @@ use jarlight_model::{
     text::{tr, tr_with},
     unit::months_text,
 };
-use jarlight_rules::{Cell, Evidence, Network, Posterior, Seen, infer, next_looks};
+use jarlight_rules::{Cell, Evidence, Network, Posterior, Seen, infer, looks_about, weights};
 use std::collections::BTreeSet;
 
 /// How many causes are told.
@@ -100,10 +100,8 @@ pub fn reason(catalogue: &Catalogue, scene: &Scene, picture: &Picture) -> Reason
             }),
         }
     });
-    let looks = next_looks(&network, &evidence, &posterior).map(|n| n.looks).unwrap_or_default();
-    // A look that tells only about other causes would be another thread.
-    let tells = |finding: usize| network.causes(finding).any(|m| linked.contains(&m));
-    let next = looks.iter().filter(|l| tells(l.finding)).take(MOST_LOOKS).filter_map(|look| {
+    let looks = told_most(&network, &evidence, &posterior, &linked);
+    let next = looks.iter().take(MOST_LOOKS).filter_map(|look| {
         let id = &network.findings()[look.finding].id;
         match catalogue.quantity(id) {
             Some(quantity) => Some(quantity.ask.clone()),
@@ -111,6 +109,47 @@ pub fn reason(catalogue: &Catalogue, scene: &Scene, picture: &Picture) -> Reason
         }
     });
     Reasoned { causes: lines.collect(), next: next.collect() }
+}
+
+/// Looks by what they tell about the causes that can show what the picture shows.
+fn told_most(
+    network: &Network,
+    evidence: &Evidence,
+    posterior: &Posterior,
+    linked: &BTreeSet<usize>,
+) -> Vec<jarlight_rules::Look> {
+    // The nearer to even odds, the more there is to learn.
+    let distance = |i: usize| (posterior.present(i) - 0.5).abs();
+    let mut causes: Vec<usize> = linked.iter().copied().collect();
+    causes.sort_by(|&a, &b| distance(a).total_cmp(&distance(b)).then(a.cmp(&b)));
+    looks_about(network, evidence, &causes).map(|n| n.looks).unwrap_or_default()
+}
+
+/// What each look that was not taken would tell about the causes of what is shown, in bits.
+pub(crate) fn looks(catalogue: &Catalogue, scene: &Scene, picture: &Picture) -> Vec<(String, f64)> {
+    let Some(Asked { network, evidence, posterior, linked }) = ask(catalogue, scene, picture)
+    else {
+        return Vec::new();
+    };
+    let all = told_most(&network, &evidence, &posterior, &linked).into_iter();
+    all.map(|look| (network.findings()[look.finding].id.clone(), look.bits)).collect()
+}
+
+/// How much each finding that was seen or told speaks for a cause, in decibans.
+pub(crate) fn weights_for(
+    catalogue: &Catalogue,
+    scene: &Scene,
+    picture: &Picture,
+    cause: &str,
+) -> Vec<(String, f64)> {
+    let Some(Asked { network, evidence, posterior, .. }) = ask(catalogue, scene, picture) else {
+        return Vec::new();
+    };
+    let Some(cause) = network.mechanism_idx(cause) else { return Vec::new() };
+    let all = weights(&network, &evidence, &posterior).unwrap_or_default().into_iter();
+    all.filter(|w| w.mechanism == cause)
+        .filter_map(|w| Some((network.findings()[w.finding].id.clone(), w.decibans?)))
+        .collect()
 }
 
 /// A cause with its probability, and when it began.

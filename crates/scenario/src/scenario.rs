@@ -115,7 +115,7 @@ impl Scenario {
                 format::Form::Name { target, .. } => {
                     add(&q.scene, target.value.clone(), &target.at);
                 }
-                format::Form::Choice { .. } | format::Form::Diagnose { .. } => {}
+                _ => {}
             }
         }
         out

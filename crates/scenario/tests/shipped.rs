@@ -8,7 +8,7 @@ use jarlight_model::{
 };
 use jarlight_scenario::{
     Action, Answer, BeganView, Event, FormView, Mode, OptionView, Phase, Scenario, Session,
-    Verdict, format::Form, session::right_answer, shipped,
+    Verdict, format::Form, shipped,
 };
 use std::{collections::BTreeSet, sync::Arc};
 
@@ -76,7 +76,7 @@ fn right_answers_give_the_full_score_in_every_mode() {
             for (i, question) in scenario.questions().iter().enumerate() {
                 let view = s.view().unwrap();
                 assert_eq!((view.number, view.phase), (i + 1, Phase::Asking));
-                let answer = right_answer(&question.form.value);
+                let answer = s.right_answer().unwrap();
                 offered(&view.form, &answer);
                 let events = s.apply(Action::Submit { answer, confidence: None }, 1);
                 assert!(
@@ -138,7 +138,7 @@ fn wrong_answers_are_taught() {
         let mut s = Session::new(scenario.clone(), catalogue(), Mode::Practise, 12, 0);
         for question in scenario.questions() {
             let view = s.view().unwrap();
-            let answer = wrong_answer(&view.form, &right_answer(&question.form.value));
+            let answer = wrong_answer(&view.form, &s.right_answer().unwrap());
             s.apply(Action::Submit { answer, confidence: None }, 1);
             let f = s.view().unwrap().feedback.unwrap();
             let at = format!("{} {}", scenario.id(), question.id.value);
@@ -175,7 +175,7 @@ fn a_question_says_no_condition_outside_its_stem_and_its_options() {
                     assert!(!text.contains(id) && !text.contains(&name), "{id}: {text}");
                 }
             }
-            let answer = right_answer(&question.form.value);
+            let answer = s.right_answer().unwrap();
             s.apply(Action::Submit { answer, confidence: None }, 1);
             s.apply(Action::Advance, 2);
         }

@@ -4,6 +4,7 @@ mod envelope;
 mod options;
 mod rules;
 mod scenes;
+mod sheets;
 mod sight;
 mod subjects;
 
@@ -94,6 +95,18 @@ impl<'a> Checker<'a> {
         known
     }
 
+    /// Reports an id that is neither a condition nor a reading.
+    fn finding_is_known(&mut self, id: &str, at: &Range<usize>) -> bool {
+        let catalogue = self.catalogue;
+        let known = catalogue.condition(id).is_some() || catalogue.quantity(id).is_some();
+        if !known {
+            let conditions = catalogue.conditions.iter().map(|x| x.id.as_str());
+            let all = conditions.chain(catalogue.quantities.iter().map(|q| q.id.as_str()));
+            self.unknown(Code::UnknownFinding, at, "condition or reading", id, all);
+        }
+        known
+    }
+
     /// Reports a known part that the design does not have.
     fn part_is_in(&mut self, design: &Design, part: &Spot<Slug>) -> bool {
         let there = self.catalogue.has_part(design, part);
@@ -169,6 +182,14 @@ pub(crate) mod testing {
         let read = Scenario::read(&source, Catalogue::builtin());
         let at = |d: &Diagnostic| d.place.as_ref().expect("a place").range.clone();
         read.diagnostics.iter().map(|d| format!("{} {}", d.code, &text[at(d)])).collect()
+    }
+
+    /// Codes and words found when a question of this form, with a text of its own, is added.
+    pub fn found_with(form: &str) -> Vec<String> {
+        let more = format!(
+            "questions: [\n (id: \"q0\", scene: \"a\", stem: \"?\", why: \"So.\", form: {form}),"
+        );
+        found(&[("questions: [", &more)])
     }
 
     #[test]

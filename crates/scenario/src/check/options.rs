@@ -1,8 +1,8 @@
 //! Lists of options: long enough, short enough, no repeats, the right one among them.
 
-use super::Checker;
+use super::{Checker, sheets};
 use crate::{
-    format::{Began, CANNOT_TELL, Form, NORMAL, Pick, Question},
+    format::{Began, CANNOT_TELL, Form, NONE, NORMAL, NOT_NORMAL, Pick, Question, SheetAsk},
     places,
 };
 use jarlight_model::{authored::Spot, diag::Code, id::Slug};
@@ -15,7 +15,7 @@ pub(super) fn check(c: &mut Checker<'_>) {
     for q in c.questions() {
         let at = &q.form.at;
         match &q.form.value {
-            Form::Point { .. } => {}
+            Form::Point { .. } | Form::NormalOrNot | Form::Compare { .. } => {}
             Form::Name { target, options, near } => {
                 list(c, at, options);
                 for part in options {
@@ -30,20 +30,14 @@ pub(super) fn check(c: &mut Checker<'_>) {
                 }
                 among(c, near, options);
             }
-            Form::Choice { options, right, .. } => {
-                list(c, at, options);
-                for text in options.iter().filter(|o| o.value.trim().is_empty()) {
-                    c.error(Code::Empty, &text.at, "an option is empty");
-                }
-                key(c, right, options);
-            }
+            Form::Choice { options, right, .. } => texts(c, at, options, right),
             Form::Diagnose { condition, cause, began } => {
                 pick(c, at, condition);
-                for id in named(condition) {
+                for id in named(&condition.options) {
                     c.condition_is_known(id);
                 }
                 pick(c, at, cause);
-                for id in named(cause) {
+                for id in named(&cause.options) {
                     c.mechanism_is_known(id);
                 }
                 ages(c, began, at);
@@ -55,14 +49,137 @@ pub(super) fn check(c: &mut Checker<'_>) {
                         Some("add \"normal\" to the options of the cause".to_owned());
                 }
             }
+            Form::Missing { options, right } => {
+                list(c, at, options);
+                for part in options.iter().filter(|o| o.as_str() != NONE) {
+                    c.part_is_known(part);
+                }
+                if right.as_str() != NONE {
+                    key(c, right, options);
+                }
+            }
+            Form::Which { options, right, several, near } => {
+                list(c, at, options);
+                which(c, options, right, *several, at);
+                among(c, near, options);
+            }
+            Form::Age { truth, scale } => within(c, Some(truth), scale),
+            Form::NextLook { options, harmful } => {
+                let all: Vec<Spot<String>> = options
+                    .iter()
+                    .map(|o| Spot { value: o.to_string(), at: o.at.clone() })
+                    .chain(harmful.iter().cloned())
+                    .collect();
+                list(c, at, &all);
+                for id in options {
+                    c.finding_is_known(id, &id.at);
+                }
+            }
+            Form::Order { steps, before, safety } => order(c, at, steps, before, safety),
+            Form::MarkAll { labels } => {
+                list(c, at, labels);
+                for id in labels {
+                    c.condition_is_known(id);
+                }
+            }
+            Form::Grade { condition } => {
+                c.condition_is_known(condition);
+            }
+            Form::Evidence { cause, options } => {
+                c.mechanism_is_known(cause);
+                list(c, at, options);
+                for id in options {
+                    c.finding_is_known(id, &id.at);
+                }
+            }
+            Form::Readings { sheet, ask } => sheets::check(c, sheet, ask),
         }
         tells(c, q);
     }
 }
 
-/// The ids of a pick that are catalogue entries.
-fn named(pick: &Pick) -> impl Iterator<Item = &Spot<Slug>> {
-    pick.options.iter().filter(|o| ![NORMAL, CANNOT_TELL].contains(&o.as_str()))
+/// Texts to choose from, none empty, the right one among them.
+pub(super) fn texts(
+    c: &mut Checker<'_>,
+    form: &Range<usize>,
+    options: &[Spot<String>],
+    right: &Spot<String>,
+) {
+    list(c, form, options);
+    for text in options.iter().filter(|o| o.value.trim().is_empty()) {
+        c.error(Code::Empty, &text.at, "an option is empty");
+    }
+    key(c, right, options);
+}
+
+/// Conditions or causes, not both; as many right ones as can be chosen.
+fn which(
+    c: &mut Checker<'_>,
+    options: &[Spot<Slug>],
+    right: &[Spot<Slug>],
+    several: bool,
+    form: &Range<usize>,
+) {
+    let catalogue = c.catalogue;
+    let (mut conditions, mut causes) = (0, 0);
+    for id in named(options) {
+        if catalogue.condition(id).is_some() {
+            conditions += 1;
+        } else if catalogue.mechanism(id).is_some() {
+            causes += 1;
+        } else {
+            let ids = catalogue.conditions.iter().map(|x| x.id.as_str());
+            let all = ids.chain(catalogue.mechanisms.iter().map(|m| m.id.as_str()));
+            c.unknown(Code::UnknownCondition, &id.at, "condition or cause", id, all);
+        }
+        if conditions > 0 && causes > 0 {
+            let what = "options are all conditions or all causes";
+            c.error(Code::WrongType, &id.at, what);
+            break;
+        }
+    }
+    match right {
+        [] => {
+            c.error(Code::Empty, form, "no option is right");
+        }
+        [_, second, ..] if !several => {
+            let what = "only one option can be chosen, but several are right";
+            c.error(Code::WrongType, &second.at, what).help =
+                Some("write several: true".to_owned());
+        }
+        _ => {}
+    }
+    for id in right {
+        key(c, id, options);
+    }
+}
+
+/// Steps in a right order, and pairs that agree with it.
+fn order(
+    c: &mut Checker<'_>,
+    form: &Range<usize>,
+    steps: &[Spot<String>],
+    before: &[Spot<(u32, u32)>],
+    safety: &[Spot<(u32, u32)>],
+) {
+    list(c, form, steps);
+    for step in steps.iter().filter(|s| s.value.trim().is_empty()) {
+        c.error(Code::Empty, &step.at, "a step is empty");
+    }
+    for pair in before.iter().chain(safety) {
+        let (a, b) = pair.value;
+        let n = steps.len();
+        if a == 0 || a >= b || usize::try_from(b).is_ok_and(|b| b > n) {
+            let what =
+                format!("a pair names two of the {n} steps, the earlier one first; met ({a}, {b})");
+            c.error(Code::OutOfRange, &pair.at, what);
+        }
+    }
+}
+
+/// The options that are catalogue entries.
+fn named(options: &[Spot<Slug>]) -> impl Iterator<Item = &Spot<Slug>> {
+    options.iter().filter(|o| ![NORMAL, CANNOT_TELL].contains(&o.as_str()))
 }
 
 fn pick(c: &mut Checker<'_>, form: &Range<usize>, pick: &Pick) {
@@ -71,7 +188,11 @@ fn pick(c: &mut Checker<'_>, form: &Range<usize>, pick: &Pick) {
     among(c, &pick.near, &pick.options);
 }
 
-fn list<T: PartialEq + Display>(c: &mut Checker<'_>, form: &Range<usize>, options: &[Spot<T>]) {
+pub(super) fn list<T: PartialEq + Display>(
+    c: &mut Checker<'_>,
+    form: &Range<usize>,
+    options: &[Spot<T>],
+) {
     if options.len() < 2 {
         let at = options.first().map_or(form, |o| &o.at);
         let what = format!("a choice needs at least two options, met {}", options.len());
@@ -136,16 +257,19 @@ fn ages(c: &mut Checker<'_>, began: &Began, form: &Range<usize>) {
                 c.error(Code::KeyNotOption, &right.at, what);
             }
         }
-        Began::Interval { truth, scale } => {
-            // A scale of logarithms cannot begin at 0.
-            span(c, scale, 0.01);
-            if let Some(truth) = truth {
-                span(c, truth, 0.0);
-                if truth.value.1 < scale.value.0 || truth.value.0 > scale.value.1 {
-                    let what = "the truth lies outside the scale";
-                    c.error(Code::OutOfRange, &truth.at, what);
-                }
-            }
+        Began::Interval { truth, scale } => within(c, truth.as_ref(), scale),
+    }
+}
+
+/// A scale of months and a truth that lies on it.
+fn within(c: &mut Checker<'_>, truth: Option<&Spot<(f64, f64)>>, scale: &Spot<(f64, f64)>) {
+    // A scale of logarithms cannot begin at 0.
+    span(c, scale, 0.01);
+    if let Some(truth) = truth {
+        span(c, truth, 0.0);
+        if truth.value.1 < scale.value.0 || truth.value.0 > scale.value.1 {
+            let what = "the truth lies outside the scale";
+            c.error(Code::OutOfRange, &truth.at, what);
         }
     }
 }
@@ -176,15 +300,41 @@ fn tells(c: &mut Checker<'_>, q: &Question) {
 /// Every id that can be chosen in a form; empty where anything can be pointed at.
 fn option_ids(form: &Form) -> Vec<String> {
     let slugs = |list: &[Spot<Slug>]| list.iter().map(|s| s.to_string()).collect::<Vec<_>>();
+    let texts = |list: &[Spot<String>]| list.iter().map(|s| s.value.clone()).collect::<Vec<_>>();
+    let words = |list: &[&str]| list.iter().map(|s| (*s).to_owned()).collect::<Vec<_>>();
     match form {
-        Form::Point { .. } => Vec::new(),
-        Form::Name { options, .. } => slugs(options),
-        Form::Choice { options, .. } => options.iter().map(|o| o.value.clone()).collect(),
+        Form::Point { .. } | Form::Age { .. } => Vec::new(),
+        Form::Name { options, .. }
+        | Form::Which { options, .. }
+        | Form::Evidence { options, .. } => slugs(options),
+        Form::Choice { options, .. } => texts(options),
         Form::Diagnose { condition, cause, .. } => {
             let mut all = slugs(&condition.options);
             all.extend(slugs(&cause.options));
             all
         }
+        Form::Missing { options, .. } => {
+            let mut all = slugs(options);
+            all.push(NONE.to_owned());
+            all
+        }
+        Form::NormalOrNot => words(&[NORMAL, NOT_NORMAL]),
+        Form::NextLook { options, harmful } => {
+            let mut all = slugs(options);
+            all.extend(texts(harmful));
+            all
+        }
+        Form::Order { steps, .. } => texts(steps),
+        Form::Compare { .. } => words(&["first", "second", "same"]),
+        Form::MarkAll { labels } => slugs(labels),
+        Form::Grade { .. } => words(&["0", "1", "2", "3", "4", "5"]),
+        Form::Readings { sheet, ask } => match &ask.value {
+            SheetAsk::Correct { .. } => Vec::new(),
+            SheetAsk::Outlier { .. } => {
+                sheet.value.iter().map(|row| row.cell.value.to_string()).collect()
+            }
+            SheetAsk::Decide { options, .. } => texts(options),
+        },
     }
 }
 

@@ -3,10 +3,16 @@
 use super::Checker;
 use crate::{
     format::{Began, Form, Scene, Spread},
+    key::Ask,
     picture::Picture,
-    reason,
+    reason::{self, Likely},
+    score::NOTICEABLE,
 };
-use jarlight_model::diag::{Code, Level};
+use jarlight_model::{
+    authored::Spot,
+    diag::{Code, Level},
+    id::Slug,
+};
 
 pub(super) fn check(c: &mut Checker<'_>) {
     // Reasoning about a file that is wrong elsewhere would only repeat what is known.
@@ -14,43 +20,101 @@ pub(super) fn check(c: &mut Checker<'_>) {
         return;
     }
     for q in c.questions() {
-        let Form::Diagnose { condition, cause, began } = &q.form.value else { continue };
-        let (catalogue, right) = (c.catalogue, &cause.right);
         let Some(scene) = c.scene_of(q) else { continue };
-        if catalogue.condition(&condition.right).is_none() || catalogue.mechanism(right).is_none() {
-            continue;
+        let picture = || typical(scene, &q.scene);
+        match &q.form.value {
+            Form::Diagnose { condition, cause, began } => {
+                if c.catalogue.condition(&condition.right).is_none()
+                    || c.catalogue.mechanism(&cause.right).is_none()
+                {
+                    continue;
+                }
+                let found = reason::posterior(c.catalogue, scene, &picture());
+                let key = leading(c, &found, &cause.options, &cause.right);
+                let band = match began {
+                    Began::Bands { right, .. } => right.as_ref(),
+                    Began::Interval { truth, .. } => truth.as_ref(),
+                };
+                if let (Some(key), Some(band)) = (key, band) {
+                    dated(c, key, band);
+                }
+            }
+            Form::Which { options, right, several: false, .. } => {
+                if let Some(key) = right.first()
+                    && c.catalogue.mechanism(key).is_some()
+                {
+                    let found = reason::posterior(c.catalogue, scene, &picture());
+                    leading(c, &found, options, key);
+                }
+            }
+            Form::Age { truth, .. } => {
+                let found = reason::posterior(c.catalogue, scene, &picture());
+                if let Some(key) = found.iter().max_by(|a, b| a.present.total_cmp(&b.present)) {
+                    dated(c, key, truth);
+                }
+            }
+            Form::NextLook { options, .. } => {
+                let picture = picture();
+                let looks = asked(c, &q.form.value, scene, &picture).looks(options);
+                if looks.iter().all(|(_, bits)| *bits <= 0.0) {
+                    let what = "by the rules none of these looks tells anything here";
+                    c.error(Code::RulesDisagree, &q.form.at, what).level = Level::Warning;
+                }
+            }
+            Form::Evidence { cause, options } => {
+                let picture = picture();
+                let all = asked(c, &q.form.value, scene, &picture).weights(cause, options);
+                if all.iter().all(|(_, w)| *w <= NOTICEABLE) {
+                    let what = "by the rules none of the options speaks for the cause";
+                    c.error(Code::RulesDisagree, &cause.at, what).level = Level::Warning;
+                }
+            }
+            _ => {}
         }
-        let found = reason::posterior(catalogue, scene, &typical(scene, &q.scene));
-        let offered = |id: &str| cause.options.iter().any(|o| o.as_str() == id);
-        let best =
-            found.iter().filter(|m| offered(&m.id)).max_by(|a, b| a.present.total_cmp(&b.present));
-        let Some(key) = found.iter().find(|m| m.id == right.as_str()) else {
-            let what = format!("by the rules nothing in the scene speaks for `{}`", right.value);
-            c.error(Code::RulesDisagree, &right.at, what).level = Level::Warning;
-            continue;
-        };
-        if let Some(best) = best
-            && best.id != key.id
-        {
-            let what = format!(
-                "by the rules `{}` is likelier here ({:.0} %) than `{}` ({:.0} %)",
-                best.id,
-                100.0 * best.present,
-                key.id,
-                100.0 * key.present
-            );
-            c.error(Code::RulesDisagree, &right.at, what).level = Level::Warning;
-        }
-        let band = match began {
-            Began::Bands { right, .. } => right.as_ref(),
-            Began::Interval { truth, .. } => truth.as_ref(),
-        };
-        if let (Some(band), Some((p10, p90))) = (band, key.began)
-            && (band.value.1 < p10 || band.value.0 > p90)
-        {
-            let what = format!("by the rules it began between {p10:.0} and {p90:.0} months ago");
-            c.error(Code::RulesDisagree, &band.at, what).level = Level::Warning;
-        }
+    }
+}
+
+fn asked<'a>(c: &Checker<'a>, form: &'a Form, scene: &'a Scene, picture: &'a Picture) -> Ask<'a> {
+    Ask { catalogue: c.catalogue, form, scene, picture, second: None }
+}
+
+/// Warns when a cause that is called right is not the likeliest of the options.
+fn leading<'f>(
+    c: &mut Checker<'_>,
+    found: &'f [Likely],
+    options: &[Spot<Slug>],
+    right: &Spot<Slug>,
+) -> Option<&'f Likely> {
+    let offered = |id: &str| options.iter().any(|o| o.as_str() == id);
+    let best =
+        found.iter().filter(|m| offered(&m.id)).max_by(|a, b| a.present.total_cmp(&b.present));
+    let Some(key) = found.iter().find(|m| m.id == right.as_str()) else {
+        let what = format!("by the rules nothing in the scene speaks for `{}`", right.value);
+        c.error(Code::RulesDisagree, &right.at, what).level = Level::Warning;
+        return None;
+    };
+    if let Some(best) = best
+        && best.id != key.id
+    {
+        let what = format!(
+            "by the rules `{}` is likelier here ({:.0} %) than `{}` ({:.0} %)",
+            best.id,
+            100.0 * best.present,
+            key.id,
+            100.0 * key.present
+        );
+        c.error(Code::RulesDisagree, &right.at, what).level = Level::Warning;
+    }
+    Some(key)
+}
+
+/// Warns when an age that is called right lies outside the interval of the rules.
+fn dated(c: &mut Checker<'_>, key: &Likely, band: &Spot<(f64, f64)>) {
+    if let Some((p10, p90)) = key.began
+        && (band.value.1 < p10 || band.value.0 > p90)
+    {
+        let what = format!("by the rules it began between {p10:.0} and {p90:.0} months ago");
+        c.error(Code::RulesDisagree, &band.at, what).level = Level::Warning;
     }
 }
 

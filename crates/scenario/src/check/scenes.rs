@@ -1,7 +1,10 @@
 //! Scenes: designs, conditions, places and ranges that a drawing can have.
 
 use super::Checker;
-use crate::{format::Spread, places};
+use crate::{
+    format::{Form, Spread},
+    places,
+};
 use jarlight_model::{
     authored::Spot,
     design::Design,
@@ -40,7 +43,7 @@ pub(super) fn check(c: &mut Checker<'_>) {
             }
         }
         for (id, grade) in &scene.told.entries {
-            finding_is_known(c, id);
+            c.finding_is_known(&id.value, &id.at);
             if grade.value > 5 {
                 let what = format!("a grade is from 0 to 5, met {}", grade.value);
                 c.error(Code::OutOfRange, &grade.at, what);
@@ -63,21 +66,17 @@ pub(super) fn check(c: &mut Checker<'_>) {
             let what = format!("the temperature must be from -30 to 60 °C, met {}", t.value);
             c.error(Code::OutOfRange, &t.at, what);
         }
-        let used = file.questions.value.0.iter().any(|q| q.scene.value == name.value);
+        let used = file.questions.value.0.iter().any(|q| {
+            let second = match &q.form.value {
+                Form::Compare { second, .. } => Some(&second.value),
+                _ => None,
+            };
+            q.scene.value == name.value || second == Some(&name.value)
+        });
         if !used && file.broken.is_empty() && !file.questions.value.0.is_empty() {
             let what = format!("no question asks about the scene `{}`", name.value);
             c.error(Code::UnusedScene, &name.at, what).level = Level::Warning;
         }
-    }
-}
-
-/// Reports an id that is neither a condition nor a reading.
-fn finding_is_known(c: &mut Checker<'_>, id: &Spot<String>) {
-    let catalogue = c.catalogue;
-    if catalogue.condition(id).is_none() && catalogue.quantity(id).is_none() {
-        let conditions = catalogue.conditions.iter().map(|x| x.id.as_str());
-        let all = conditions.chain(catalogue.quantities.iter().map(|q| q.id.as_str()));
-        c.unknown(Code::UnknownFinding, &id.at, "condition or reading", id, all);
     }
 }
 

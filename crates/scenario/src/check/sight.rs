@@ -2,13 +2,16 @@
 
 use super::{Checker, is_harmless};
 use crate::{
-    format::{CANNOT_TELL, Form, NORMAL, Question, Scene, View},
+    format::{CANNOT_TELL, Form, NONE, NORMAL, Question, Scene, View},
     places,
 };
 use jarlight_model::{
+    authored::Spot,
     catalogue::{Catalogue, SeenFrom},
     diag::{Code, Level},
+    id::Slug,
 };
+use std::ops::Range;
 
 pub(super) fn check(c: &mut Checker<'_>) {
     for q in c.questions() {
@@ -36,10 +39,88 @@ pub(super) fn check(c: &mut Checker<'_>) {
                     tells(c, q, part);
                 }
             }
-            Form::Point { .. } | Form::Choice { .. } => {}
+            Form::Missing { options, right } => missing(c, scene, options, right),
+            Form::Which { options, right, .. } => {
+                let causes = options.iter().any(|o| c.catalogue.mechanism(o).is_some());
+                if !causes {
+                    which(c, q, scene, options, right);
+                }
+            }
+            Form::Age { .. } | Form::NextLook { .. } | Form::Evidence { .. } => {
+                if defects(c.catalogue, scene).is_empty() {
+                    let what = "the scene shows nothing that could be reasoned about";
+                    c.error(Code::NothingToSee, &q.scene.at, what);
+                }
+            }
+            Form::MarkAll { labels } => marked(c, scene, labels, &q.form.at),
+            Form::Grade { condition } => {
+                if scene.conditions.iter().any(|p| p.id.value == condition.value) {
+                    shown(c, scene, condition, &condition.at);
+                }
+            }
+            Form::Point { .. }
+            | Form::Choice { .. }
+            | Form::NormalOrNot
+            | Form::Order { .. }
+            | Form::Compare { .. }
+            | Form::Readings { .. } => {}
         }
     }
 }
+
+/// The missing part must be hidden, and no other option.
+fn missing(c: &mut Checker<'_>, scene: &Scene, options: &[Spot<Slug>], right: &Spot<Slug>) {
+    let hidden = |id: &str| scene.hide.iter().any(|h| h.as_str() == id);
+    if right.as_str() != NONE && c.catalogue.part(right).is_some() && !hidden(right) {
+        let what = format!("the scene does not hide `{}`", right.value);
+        c.error(Code::NothingToSee, &right.at, what).help =
+            Some(format!("write hide: [\"{}\"] in the scene", right.value));
+    }
+    for option in options.iter().filter(|o| o.value != right.value && hidden(o)) {
+        let what = format!("the scene hides `{}` too, so this option is not wrong", option.value);
+        c.error(Code::AlsoTrue, &option.at, what);
+    }
+}
+
+/// The right conditions must be shown, and no other option.
+fn which(
+    c: &mut Checker<'_>,
+    q: &Question,
+    scene: &Scene,
+    options: &[Spot<Slug>],
+    right: &[Spot<Slug>],
+) {
+    let is_right = |id: &str| right.iter().any(|r| r.as_str() == id);
+    for key in right {
+        if c.catalogue.condition(key).is_some() {
+            shown(c, scene, key, &key.at);
+            tells(c, q, key);
+        } else if key.as_str() == NORMAL && !defects(c.catalogue, scene).is_empty() {
+            let what = "the answer is `normal`, but the scene shows something";
+            c.error(Code::NothingToSee, &key.at, what);
+        }
+    }
+    for option in options.iter().filter(|o| !is_right(o)) {
+        distractor(c, scene, option, "", &option.at);
+    }
+}
+
+/// Everything that is wrong in the scene must have a label.
+fn marked(c: &mut Checker<'_>, scene: &Scene, labels: &[Spot<Slug>], form: &Range<usize>) {
+    let wrong = defects(c.catalogue, scene);
+    if wrong.len() > MOST_MARKED {
+        let what = format!("at most {MOST_MARKED} things can be marked, met {}", wrong.len());
+        c.error(Code::TooManyOptions, form, what);
+    }
+    for id in wrong.iter().filter(|id| !labels.iter().any(|l| l.as_str() == **id)) {
+        let what = format!("the scene shows `{id}`, which is not among the labels");
+        let at = labels.first().map_or(form, |l| &l.at);
+        c.error(Code::KeyNotOption, at, what);
+    }
+}
+
+/// Most findings that marks are matched with.
+const MOST_MARKED: usize = 12;
 
 /// The conditions of a scene that are no harmless look-alikes.
 fn defects<'a>(catalogue: &Catalogue, scene: &'a Scene) -> Vec<&'a str> {
@@ -48,7 +129,7 @@ fn defects<'a>(catalogue: &Catalogue, scene: &'a Scene) -> Vec<&'a str> {
 }
 
 /// Reports a condition that the scene lacks, or that cannot be seen from there.
-fn shown(c: &mut Checker<'_>, scene: &Scene, id: &str, at: &std::ops::Range<usize>) {
+fn shown(c: &mut Checker<'_>, scene: &Scene, id: &str, at: &Range<usize>) {
     let there = scene.conditions.iter().any(|p| p.id.as_str() == id && p.severity.value.low > 0.0);
     if !there {
         let what = format!("the scene does not show `{id}`");
@@ -73,13 +154,7 @@ fn shown(c: &mut Checker<'_>, scene: &Scene, id: &str, at: &std::ops::Range<usiz
 }
 
 /// Reports a wrong option that is true of the scene as well.
-fn distractor(
-    c: &mut Checker<'_>,
-    scene: &Scene,
-    option: &str,
-    right: &str,
-    at: &std::ops::Range<usize>,
-) {
+fn distractor(c: &mut Checker<'_>, scene: &Scene, option: &str, right: &str, at: &Range<usize>) {
     let there = scene.conditions.iter().any(|p| p.id.as_str() == option);
     if there && option != right && !is_harmless(c.catalogue, option) && right != NORMAL {
         let what = format!("the scene shows `{option}` too, so this option is not wrong");

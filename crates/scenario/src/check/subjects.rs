@@ -1,22 +1,18 @@
 //! What a question points to: its scene, its parts and numbers, what it is about.
 
 use super::{Checker, scenes};
-use crate::format::Form;
-use jarlight_model::diag::{Code, Diagnostic, Level};
+use crate::format::{Form, Question, Scene, Side};
+use jarlight_model::{
+    authored::Spot,
+    diag::{Code, Diagnostic, Level},
+    id::Slug,
+};
 
 pub(super) fn check(c: &mut Checker<'_>) {
     let file = c.file;
     for q in &file.questions.value.0 {
-        let known = c.scene_of(q).is_some() || file.scenes.broken.contains(&q.scene.value);
-        if !known && !q.broken.contains(&"scene") && !file.broken.contains(&"scenes") {
-            let what = format!("no scene is called `{}`", q.scene.value);
-            let d = Diagnostic::new(Code::UnknownScene, c.source, q.scene.at.clone(), what);
-            let names: Vec<&str> = file.scenes.keys().collect();
-            let near = d.clone().nearest(&q.scene.value, names.iter().copied());
-            c.found.push(match near.help {
-                Some(_) => near,
-                None => d.help(format!("known scenes: {}", names.join(", "))),
-            });
+        if !q.broken.contains(&"scene") {
+            scene_is_known(c, &q.scene);
         }
         for id in &q.about {
             let catalogue = c.catalogue;
@@ -62,7 +58,81 @@ pub(super) fn check(c: &mut Checker<'_>) {
                     d.help = Some("write why: \"…\", or about: [ids of the catalogue]".to_owned());
                 }
             }
-            Form::Diagnose { .. } => {}
+            Form::Missing { options, .. } => {
+                for part in options.iter().filter(|o| c.catalogue.part(o).is_some()) {
+                    if let Some(design) = design {
+                        c.part_is_in(design, part);
+                    }
+                }
+            }
+            Form::Compare { second, condition, right } => {
+                compared(c, q, second, condition.as_ref(), right.as_ref());
+            }
+            Form::Diagnose { .. }
+            | Form::NormalOrNot
+            | Form::Which { .. }
+            | Form::Age { .. }
+            | Form::NextLook { .. }
+            | Form::Order { .. }
+            | Form::MarkAll { .. }
+            | Form::Grade { .. }
+            | Form::Evidence { .. }
+            | Form::Readings { .. } => {}
+        }
+    }
+}
+
+/// Reports a scene that is not there.
+fn scene_is_known(c: &mut Checker<'_>, scene: &Spot<String>) {
+    let file = c.file;
+    let known = file.scenes.get(&scene.value).is_some()
+        || file.scenes.broken.contains(&scene.value)
+        || file.broken.contains(&"scenes");
+    if known {
+        return;
+    }
+    let what = format!("no scene is called `{}`", scene.value);
+    let d = Diagnostic::new(Code::UnknownScene, c.source, scene.at.clone(), what);
+    let names: Vec<&str> = file.scenes.keys().collect();
+    let near = d.clone().nearest(&scene.value, names.iter().copied());
+    c.found.push(match near.help {
+        Some(_) => near,
+        None => d.help(format!("known scenes: {}", names.join(", "))),
+    });
+}
+
+/// Two scenes that differ, and one way to tell which is right.
+fn compared(
+    c: &mut Checker<'_>,
+    q: &Question,
+    second: &Spot<String>,
+    condition: Option<&Spot<Slug>>,
+    right: Option<&Spot<Side>>,
+) {
+    scene_is_known(c, second);
+    if second.value == q.scene.value {
+        let what = "a scene is compared with itself";
+        c.error(Code::RepeatedOption, &second.at, what);
+    }
+    match (condition, right) {
+        (None, None) => {
+            let what = "comparing needs a `condition`, or a `right` side";
+            c.error(Code::MissingField, &q.form.at, what);
+        }
+        (Some(_), Some(right)) => {
+            let what = "with a `condition` the scenes say which side is right";
+            c.error(Code::RepeatedField, &right.at, what);
+        }
+        _ => {}
+    }
+    let Some(condition) = condition else { return };
+    if c.condition_is_known(condition) {
+        let scenes = [c.scene_of(q), c.file.scenes.get(&second.value)];
+        let shown = |s: &Scene| s.conditions.iter().any(|p| p.id.value == condition.value);
+        let both = scenes.iter().flatten().count() == 2;
+        if both && !scenes.into_iter().flatten().any(shown) {
+            let what = format!("neither scene shows `{}`", condition.value);
+            c.error(Code::NothingToSee, &condition.at, what);
         }
     }
 }

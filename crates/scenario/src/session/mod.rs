@@ -5,12 +5,13 @@ mod view;
 #[cfg(test)]
 mod tests;
 
-pub use view::{HintView, Phase, QuestionView, right_answer};
+pub use view::{HintView, Phase, QuestionView};
 
 use crate::{
     answer::{Answer, Confidence},
     feedback::{self, Feedback, Scored, Verdict},
-    format::Question,
+    format::{Form, Question, Scene},
+    key::Ask,
     picture::Picture,
     scenario::Scenario,
     score,
@@ -187,6 +188,14 @@ pub struct Summary {
     pub misses: Vec<Miss>,
 }
 
+/// A question with its pictures drawn.
+struct Stage<'a> {
+    question: &'a Question,
+    scene: &'a Scene,
+    picture: Picture,
+    second: Option<Picture>,
+}
+
 /// A run through a scenario.
 #[derive(Clone, Debug)]
 pub struct Session {
@@ -307,7 +316,7 @@ impl Session {
     fn submit(&mut self, answer: Answer, confidence: Option<Confidence>, at_ms: u64) -> Vec<Event> {
         let Some(question) = self.question() else { return Vec::new() };
         let (id, max_points) = (question.id.to_string(), question.points.value);
-        let subjects = question.subjects();
+        let subjects = self.subjects(question);
         let given = Given {
             question: id.clone(),
             answer: answer.clone(),
@@ -337,8 +346,8 @@ impl Session {
 
     /// Scores and keeps an answer to the next question; false when it is none.
     fn take(&mut self, given: Given) -> bool {
-        let Some(question) = self.scenario.questions().get(self.given.len()) else { return false };
-        match score::score(&self.catalogue, &question.form.value, &given.answer) {
+        let Some(stage) = self.stage(self.given.len()) else { return false };
+        match score::score(&self.ask(&stage), &given.answer) {
             Some(shares) => {
                 self.given.push(given);
                 self.shares.push(shares);
@@ -376,6 +385,20 @@ impl Session {
 
     fn question(&self) -> Option<&Question> {
         self.scenario.questions().get(self.index())
+    }
+
+    /// What the question is about; where it asks for what the picture shows, that too.
+    fn subjects(&self, question: &Question) -> Vec<String> {
+        let mut all = question.subjects();
+        let computed = matches!(
+            question.form.value,
+            Form::NormalOrNot | Form::MarkAll { .. } | Form::Age { .. } | Form::NextLook { .. }
+        );
+        if let (true, Some(picture)) = (computed, self.picture()) {
+            let shown = picture.specimen.occurrences.iter().map(|o| o.condition.to_string());
+            all.extend(shown.filter(|id| !all.contains(id)).collect::<Vec<_>>());
+        }
+        all
     }
 
     fn question_seed(&self, question: &Question) -> u64 {
@@ -418,36 +441,55 @@ impl Session {
 
     /// What is drawn for the question in hand; for the painter only.
     pub fn picture(&self) -> Option<Picture> {
-        self.picture_of(self.index())
+        self.stage(self.index()).map(|stage| stage.picture)
     }
 
-    fn picture_of(&self, index: usize) -> Option<Picture> {
+    /// The second picture of a question that compares two; for the painter only.
+    pub fn second_picture(&self) -> Option<Picture> {
+        self.stage(self.index()).and_then(|stage| stage.second)
+    }
+
+    /// An answer to the question in hand that gets all points; for tests and for presenting.
+    pub fn right_answer(&self) -> Option<Answer> {
+        let stage = self.stage(self.index())?;
+        self.ask(&stage).right()
+    }
+
+    fn stage(&self, index: usize) -> Option<Stage<'_>> {
         let question = self.scenario.questions().get(index)?;
         let scene = self.scenario.scene(&question.scene)?;
         let mut picture = Picture::of(scene, &question.scene, self.seed);
         picture.ring = view::ring(&question.form.value);
-        Some(picture)
+        let second = match &question.form.value {
+            Form::Compare { second, .. } => {
+                let scene = self.scenario.scene(second)?;
+                Some(Picture::of(scene, second, self.seed))
+            }
+            _ => None,
+        };
+        Some(Stage { question, scene, picture, second })
+    }
+
+    fn ask<'a>(&'a self, stage: &'a Stage<'a>) -> Ask<'a> {
+        Ask {
+            catalogue: &self.catalogue,
+            form: &stage.question.form.value,
+            scene: stage.scene,
+            picture: &stage.picture,
+            second: stage.second.as_ref(),
+        }
     }
 
     /// Feedback of an answered question, whatever the mode says about showing it.
     fn feedback_of(&self, index: usize) -> Option<Feedback> {
         let answer = &self.given.get(index)?.answer;
-        self.feedback_to(index, answer, self.shares.get(index)?)
+        let stage = self.stage(index)?;
+        Some(self.feedback_to(&stage, answer, self.shares.get(index)?))
     }
 
-    fn feedback_to(&self, index: usize, answer: &Answer, shares: &[f64]) -> Option<Feedback> {
-        let question = self.scenario.questions().get(index)?;
-        let scene = self.scenario.scene(&question.scene)?;
-        let picture = self.picture_of(index)?;
-        let catalogue = &*self.catalogue;
-        Some(feedback::make(&Scored {
-            catalogue,
-            question,
-            scene,
-            picture: &picture,
-            answer,
-            shares,
-        }))
+    fn feedback_to(&self, stage: &Stage<'_>, answer: &Answer, shares: &[f64]) -> Feedback {
+        let ask = self.ask(stage);
+        feedback::make(&Scored { ask, question: stage.question, answer, shares })
     }
 
     /// What came of the run, when it is finished.
@@ -463,7 +505,7 @@ impl Session {
                 number: i + 1,
                 question: question.id.to_string(),
                 stem: question.stem.value.clone(),
-                picture: self.picture_of(i)?,
+                picture: self.stage(i)?.picture,
                 feedback,
             })
         });

@@ -1,6 +1,6 @@
 //! Whole runs: replay, order, help, and what a view must not say.
 
-use super::{view::right_answer, *};
+use super::*;
 use crate::{
     answer::Age,
     check::testing::SOUND,
@@ -28,7 +28,7 @@ fn submit(answer: Answer) -> Action {
 }
 
 fn right(session: &Session) -> Answer {
-    right_answer(&session.question().unwrap().form.value)
+    session.right_answer().unwrap()
 }
 
 /// An answer of the form in hand, chosen by a number.

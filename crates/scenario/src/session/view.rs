@@ -2,12 +2,10 @@
 
 use super::{Mode, Session, Support};
 use crate::{
-    answer::{Age, Answer},
     feedback::Feedback,
-    format::{Began, Form, NORMAL},
-    options::{self, FormView},
-    places,
-    score::{self, band_id},
+    format::Form,
+    options::{self, FormView, SheetView},
+    score,
 };
 
 /// Where a run stands.
@@ -47,6 +45,12 @@ pub struct QuestionView {
     pub stem: String,
     /// What the learner does.
     pub form: FormView,
+    /// A sheet of readings that goes with the question.
+    pub sheet: Option<SheetView>,
+    /// Whether a second picture stands beside the first.
+    pub compares: bool,
+    /// Whether the answer is one of two, so that a guess is right half of the time.
+    pub two_way: bool,
     /// The hint.
     pub hint: HintView,
     /// Where the run stands.
@@ -65,35 +69,7 @@ pub struct QuestionView {
 pub(super) fn ring(form: &Form) -> Option<String> {
     match form {
         Form::Name { target, .. } => Some(target.value.clone()),
-        Form::Point { .. } | Form::Choice { .. } | Form::Diagnose { .. } => None,
-    }
-}
-
-/// The answer that gets all points.
-pub fn right_answer(form: &Form) -> Answer {
-    match form {
-        Form::Point { part, number, .. } => Answer::Point {
-            place: Some(format!("{}-{}", part.value, number.as_ref().map_or(1, |n| n.value))),
-            near: Vec::new(),
-        },
-        Form::Name { target, .. } => {
-            Answer::One(places::split(target).map_or("", |(part, _)| part).to_owned())
-        }
-        Form::Choice { right, .. } => Answer::One(right.value.clone()),
-        Form::Diagnose { condition, cause, began } => Answer::Diagnosis {
-            condition: condition.right.to_string(),
-            cause: cause.right.to_string(),
-            began: match began {
-                Began::Bands { right: Some(r), .. } => Age::Band(band_id(r.value)),
-                Began::Interval { truth: Some(t), scale } => {
-                    let middle = libm::sqrt(t.value.0.max(scale.value.0) * t.value.1);
-                    Age::Months(middle, middle)
-                }
-                Began::Bands { right: None, .. } | Began::Interval { truth: None, .. } => {
-                    Age::Band(NORMAL.to_owned())
-                }
-            },
-        },
+        _ => None,
     }
 }
 
@@ -103,10 +79,12 @@ impl Session {
         let question = self.question()?;
         let support = self.support();
         let form = &question.form.value;
+        let stage = self.stage(self.index())?;
+        let ask = self.ask(&stage);
         let worked = || {
-            let right = right_answer(form);
-            let shares = score::score(&self.catalogue, form, &right)?;
-            self.feedback_to(self.index(), &right, &shares).map(Box::new)
+            let right = ask.right()?;
+            let shares = score::score(&ask, &right)?;
+            Some(Box::new(self.feedback_to(&stage, &right, &shares)))
         };
         let asking = self.phase == Phase::Asking;
         Some(QuestionView {
@@ -115,12 +93,10 @@ impl Session {
             title: self.scenario.title().to_owned(),
             setting: self.scenario.setting().to_owned(),
             stem: question.stem.value.clone(),
-            form: options::view(
-                &self.catalogue,
-                form,
-                self.question_seed(question),
-                support != Support::Alone,
-            ),
+            form: options::view(&ask, self.question_seed(question), support != Support::Alone),
+            sheet: options::sheet(form),
+            compares: stage.second.is_some(),
+            two_way: form.is_two_way(),
             hint: match &question.hint {
                 None => HintView::None,
                 Some(_) if self.mode == Mode::Check => HintView::None,
