@@ -153,13 +153,16 @@ pub fn join(sources: &[Source]) -> Checked<Catalogue> {
 
 /// Why a design cannot be built, at the fields that say so.
 pub fn impossible(source: &Source, root: &Node, design: &Design) -> Vec<Diagnostic> {
-    layout::check(design)
-        .into_iter()
-        .map(|fault| {
-            let at = field(root, fault.field);
-            Diagnostic::new(Code::ImpossibleDesign, source, at, fault.message)
-        })
-        .collect()
+    let mut found: Vec<Diagnostic> = Vec::new();
+    for fault in layout::check(design) {
+        let at = field(root, fault.field);
+        let d = Diagnostic::new(Code::ImpossibleDesign, source, at, fault.message);
+        // What fails left and right is one fault.
+        if !found.contains(&d) {
+            found.push(d);
+        }
+    }
+    found
 }
 
 /// Unknown families and materials in the recipes of conditions.
