@@ -15,6 +15,12 @@ pub struct Draft {
     pub point: Option<crate::widget::drawing::Picked>,
     /// Chosen options: one list of choices for each group of the form.
     pub choices: [Option<String>; 3],
+    /// Chosen options where there may be several, in the order in which they were chosen.
+    pub several: Vec<String>,
+    /// A number as it is typed.
+    pub number: String,
+    /// Places with what they were said to be.
+    pub marks: Vec<(crate::widget::drawing::Picked, String)>,
     /// Ends of an interval in months.
     pub interval: Option<(f64, f64)>,
     /// How sure.
@@ -157,20 +163,13 @@ impl Running {
 impl Draft {
     /// The answer, when enough of it is there.
     pub fn answer(&self, form: &jarlight_scenario::FormView, ids: &[String]) -> Option<Answer> {
-        use jarlight_scenario::{Age, BeganView, FormView, Near};
+        use jarlight_scenario::{Age, BeganView, FormView, Mark};
         let one = |i: usize| self.choices.get(i).cloned().flatten();
         match form {
             FormView::Point => {
                 let picked = self.point.as_ref()?;
-                let id = |t: u32| ids.get(t as usize).cloned();
-                Some(Answer::Point {
-                    place: picked.target.and_then(id),
-                    near: picked
-                        .near
-                        .iter()
-                        .filter_map(|(t, off)| id(*t).map(|place| Near { place, off: *off }))
-                        .collect(),
-                })
+                let (place, near) = places(picked, ids);
+                Some(Answer::Point { place, near })
             }
             FormView::One { .. } => one(0).map(Answer::One),
             FormView::Diagnose { began, .. } => Some(Answer::Diagnosis {
@@ -185,11 +184,37 @@ impl Draft {
             FormView::Interval { .. } => {
                 self.interval.map(|(low, high)| Answer::Interval(low, high))
             }
-            // No question that can be written asks these.
-            FormView::Several { .. }
-            | FormView::Order { .. }
-            | FormView::Marks { .. }
-            | FormView::Number { .. } => None,
+            FormView::Several { .. } => Some(Answer::Several(self.several.clone())),
+            FormView::Order { list } => {
+                (self.several.len() == list.len()).then(|| Answer::Order(self.several.clone()))
+            }
+            FormView::Number { .. } => {
+                let typed = self.number.trim().replace(',', ".").replace('−', "-");
+                typed.parse().ok().filter(|v: &f64| v.is_finite()).map(Answer::Number)
+            }
+            // "Nothing more" may also be said at once.
+            FormView::Marks { .. } => Some(Answer::Marks(
+                self.marks
+                    .iter()
+                    .map(|(picked, label)| {
+                        let (place, near) = places(picked, ids);
+                        Mark { place, near, label: label.clone() }
+                    })
+                    .collect(),
+            )),
         }
     }
+}
+
+/// Numbers of targets as ids of places.
+fn places(
+    picked: &crate::widget::drawing::Picked,
+    ids: &[String],
+) -> (Option<String>, Vec<jarlight_scenario::Near>) {
+    let id = |t: u32| ids.get(t as usize).cloned();
+    let near = picked
+        .near
+        .iter()
+        .filter_map(|(t, off)| id(*t).map(|place| jarlight_scenario::Near { place, off: *off }));
+    (picked.target.and_then(id), near.collect())
 }

@@ -1,6 +1,7 @@
 //! The pages. A panel reads what may be seen, draws, and returns commands.
 
 mod finish_ui;
+mod form_ui;
 mod help_ui;
 pub mod questions_ui;
 mod reply_ui;

@@ -19,6 +19,9 @@ pub fn feedback_ui(ui: &mut Ui, look: Look, f: &Feedback, confidence: Option<Con
             if !f.given.is_empty() {
                 words::quiet(ui, look, &tr_with("feedback-given", &[("given", &f.given)]));
             }
+            if !f.right.is_empty() {
+                words::detail(ui, look, &tr("feedback-right"));
+            }
             for right in &f.right {
                 words::text(ui, look, right, 13.5, Weight::SemiBold, Role::Ink);
             }

@@ -1,7 +1,8 @@
 //! A question: what is asked, the drawing, the answer, and what is said to it.
 
 use super::{
-    Seen, finish_ui::finish_ui, reply_ui::feedback_ui, shell_ui::picture_frame, study_ui::speak,
+    Seen, finish_ui::finish_ui, form_ui::form_ui, reply_ui::feedback_ui, shell_ui::picture_frame,
+    study_ui::speak,
 };
 use crate::{
     command::Command,
@@ -19,13 +20,8 @@ use egui::{
     Align, Frame, Key, Layout, Margin, Rect, ScrollArea, StrokeKind, Ui, UiBuilder, pos2, vec2,
 };
 use jarlight_geometry::{palette::Role, scene::Weight};
-use jarlight_model::{
-    text::{tr, tr_with},
-    unit::months_text,
-};
-use jarlight_scenario::{
-    Action, BeganView, Confidence, FormView, HintView, OptionView, Phase, QuestionView,
-};
+use jarlight_model::text::{tr, tr_with};
+use jarlight_scenario::{Action, Confidence, FormView, HintView, Phase, QuestionView};
 
 const CONFIDENCES: [(Confidence, &str); 4] = [
     (Confidence::Guess, "sure-guess"),
@@ -59,9 +55,10 @@ pub fn run_ui(ui: &mut Ui, seen: &Seen<'_>, running: &mut Running, out: &mut Vec
         let mut submit = false;
         if let Some(p) = picked.picked
             && running.is_asking()
-            && view.form == FormView::Point
+            && matches!(view.form, FormView::Point | FormView::Marks { .. })
         {
-            let again = picked.by_key && running.draft.point.as_ref() == Some(&p);
+            let point = view.form == FormView::Point;
+            let again = point && picked.by_key && running.draft.point.as_ref() == Some(&p);
             running.draft.point = Some(p);
             submit = again;
         }
@@ -131,7 +128,12 @@ fn pictures_ui(
         StrokeKind::Inside,
     );
     let inner = area.shrink(14.0);
-    let twin = view.feedback.as_ref().and_then(|f| f.twin.as_ref()).map(Subject::of);
+    let second_picture = running.session.second_picture();
+    let compared = second_picture.is_some();
+    let twin = second_picture.as_ref().map(Subject::of).or_else(|| {
+        let twin = view.feedback.as_ref().and_then(|f| f.twin.as_ref());
+        twin.map(Subject::of)
+    });
     let caption = if twin.is_some() { look.px(26.0) } else { 0.0 };
     let (first, second) = match &twin {
         Some(_) => {
@@ -154,7 +156,8 @@ fn pictures_ui(
         return none;
     };
     let spoken = if view.neutral_places { neutral(&drawn) } else { speak(seen.catalogue, &drawn) };
-    let pointing = view.form == FormView::Point && running.is_asking() && !running.is_writing();
+    let by_place = matches!(view.form, FormView::Point | FormView::Marks { .. });
+    let pointing = by_place && running.is_asking() && !running.is_writing();
     let marks = marks_of(&drawn, running, view, picture.ring.as_deref());
     let near = picture.zoom.as_deref().and_then(|id| near_rect(&drawn, id));
     let highlighted = running.draft.point.as_ref().and_then(|p| p.target);
@@ -188,8 +191,14 @@ fn pictures_ui(
         running.focus_given = true;
     }
     if let (Some(subject), Some(rect)) = (twin, second) {
-        twin_ui(ui, seen, running, &subject, rect, picture.lamp, near);
-        for (rect, id) in [(first, "picture-this"), (rect, "picture-twin")] {
+        let title = tr(if compared { "picture-right" } else { "picture-twin" });
+        twin_ui(ui, seen, running, &subject, rect, picture.lamp, near, &title);
+        let ids = if compared {
+            ["picture-left", "picture-right"]
+        } else {
+            ["picture-this", "picture-twin"]
+        };
+        for (rect, id) in [(first, ids[0]), (rect, ids[1])] {
             let at = pos2(rect.min.x, rect.max.y + 4.0);
             let below = Rect::from_min_size(at, vec2(rect.width(), caption));
             ui.scope_builder(UiBuilder::new().max_rect(below), |ui| {
@@ -215,6 +224,7 @@ fn twin_ui(
     rect: Rect,
     lamp: bool,
     near: Option<kurbo::Rect>,
+    title: &str,
 ) {
     let look = seen.look;
     let px = f64::from(rect.height()) / 440.0 * running.twin.canvas.zoom();
@@ -226,7 +236,7 @@ fn twin_ui(
             look,
             &Ask {
                 picture: &drawn,
-                title: &tr("picture-twin"),
+                title,
                 spoken: &[],
                 chip: false,
                 labels: &[],
@@ -312,9 +322,8 @@ fn marks_of(
             }
         }
         None => {
-            if let Some(t) = running.draft.point.as_ref().and_then(|p| p.target) {
-                marks.push(Mark::new(t, State::Selected));
-            }
+            let points = running.draft.marks.iter().map(|(p, _)| p).chain(&running.draft.point);
+            marks.extend(points.filter_map(|p| p.target).map(|t| Mark::new(t, State::Selected)));
         }
     }
     if let Some(ring) = ring
@@ -378,190 +387,6 @@ fn note_ui(ui: &mut Ui, look: Look, title: &str, text: &str) {
         ui.spacing_mut().item_spacing.y = 3.0;
         words::small(ui, look, title);
         words::body(ui, look, text);
-    });
-}
-
-/// Draws the form; true when a choice was confirmed with Enter.
-fn form_ui(ui: &mut Ui, look: Look, running: &mut Running, view: &QuestionView) -> bool {
-    match &view.form {
-        FormView::Point => {
-            point_ui(ui, look, running);
-            false
-        }
-        FormView::One { list, .. } => list_ui(ui, look, running, 0, list, true),
-        FormView::Diagnose { condition, cause, began } => {
-            diagnose_ui(ui, look, running, condition, cause, began)
-        }
-        FormView::Interval { low, high } => {
-            interval_ui(ui, look, running, *low, *high);
-            false
-        }
-        // No question that can be written asks these.
-        FormView::Several { .. }
-        | FormView::Order { .. }
-        | FormView::Marks { .. }
-        | FormView::Number { .. } => false,
-    }
-}
-
-fn point_ui(ui: &mut Ui, look: Look, running: &mut Running) {
-    control::card(ui, look, |ui| {
-        ui.spacing_mut().item_spacing.y = 4.0;
-        words::small(ui, look, &tr("point-title"));
-        words::quiet(ui, look, &tr("point-how"));
-        let state = match &running.draft.point {
-            None => "point-none",
-            Some(p) if p.target.is_none() => "point-beside",
-            Some(_) => "point-chosen",
-        };
-        words::text(ui, look, &tr(state), 13.5, Weight::SemiBold, Role::Accent);
-    });
-}
-
-/// Options of one group; true when the chosen one was confirmed with Enter.
-fn list_ui(
-    ui: &mut Ui,
-    look: Look,
-    running: &mut Running,
-    group: usize,
-    list: &[OptionView],
-    keys: bool,
-) -> bool {
-    let mut confirmed = false;
-    let mut chosen: Option<usize> = None;
-    for (i, option) in list.iter().enumerate() {
-        let is_chosen = running.draft.choices[group].as_ref() == Some(&option.id);
-        let response = control::choice(
-            ui,
-            look,
-            &Choice {
-                key: keys.then_some(i + 1),
-                words: &option.text,
-                note: None,
-                chosen: is_chosen,
-                verdict: None,
-                open: true,
-            },
-        );
-        if response.clicked() {
-            let by_key = ui.input(|i| i.key_pressed(Key::Enter));
-            if is_chosen && by_key {
-                confirmed = true;
-            } else {
-                chosen = Some(i);
-            }
-        }
-    }
-    if keys && no_field_has_focus(ui) {
-        const DIGITS: [Key; 9] = [
-            Key::Num1,
-            Key::Num2,
-            Key::Num3,
-            Key::Num4,
-            Key::Num5,
-            Key::Num6,
-            Key::Num7,
-            Key::Num8,
-            Key::Num9,
-        ];
-        let pressed = DIGITS.iter().position(|k| ui.input(|i| i.key_pressed(*k)));
-        chosen = pressed.filter(|i| *i < list.len()).or(chosen);
-    }
-    if let Some(option) = chosen.and_then(|i| list.get(i)) {
-        running.draft.choices[group] = Some(option.id.clone());
-        if group < 2 {
-            running.draft.group = group + 1;
-        }
-    }
-    confirmed
-}
-
-/// The run page has no text field, so that digits are always choices.
-fn no_field_has_focus(ui: &Ui) -> bool {
-    !ui.ctx().text_edit_focused()
-}
-
-/// Three groups, one open at a time.
-fn diagnose_ui(
-    ui: &mut Ui,
-    look: Look,
-    running: &mut Running,
-    condition: &[OptionView],
-    cause: &[OptionView],
-    began: &BeganView,
-) -> bool {
-    let bands: &[OptionView] = match began {
-        BeganView::Bands(list) => list,
-        BeganView::Scale { none, .. } => none.as_slice(),
-    };
-    let groups =
-        [("diagnose-condition", condition), ("diagnose-cause", cause), ("diagnose-began", bands)];
-    let active = running.draft.group.min(2);
-    let mut confirmed = false;
-    for (group, (id, list)) in groups.into_iter().enumerate() {
-        let chosen = running.draft.choices[group].clone();
-        let said = chosen.and_then(|c| list.iter().find(|o| o.id == c)).map(|o| o.text.clone());
-        let said = said.or_else(|| {
-            let (low, high) = running.draft.interval.filter(|_| group == 2)?;
-            Some(interval_text(low, high))
-        });
-        if group != active {
-            let words = said.clone().unwrap_or_else(|| tr("diagnose-open"));
-            let response = control::choice(
-                ui,
-                look,
-                &Choice {
-                    key: None,
-                    words: &tr(id),
-                    note: Some(&words),
-                    chosen: said.is_some(),
-                    verdict: None,
-                    open: true,
-                },
-            );
-            if response.clicked() {
-                running.draft.group = group;
-            }
-            continue;
-        }
-        ui.add_space(4.0);
-        words::small(ui, look, &tr(id));
-        confirmed |= list_ui(ui, look, running, group, list, true);
-        if let (2, BeganView::Scale { low, high, .. }) = (group, began) {
-            interval_ui(ui, look, running, *low, *high);
-        }
-        ui.add_space(4.0);
-    }
-    confirmed
-}
-
-fn interval_text(low: f64, high: f64) -> String {
-    tr_with("interval-between", &[("from", &months_text(low)), ("to", &months_text(high))])
-}
-
-/// Two ends on a logarithmic scale of months.
-fn interval_ui(ui: &mut Ui, look: Look, running: &mut Running, low: f64, high: f64) {
-    control::card(ui, look, |ui| {
-        let (mut from, mut to) = running.draft.interval.unwrap_or((low, high));
-        let mut changed = false;
-        for (value, id) in [(&mut from, "interval-from"), (&mut to, "interval-to")] {
-            let name = tr(id);
-            words::quiet(ui, look, &name);
-            ui.spacing_mut().slider_width = ui.available_width() - look.px(120.0);
-            let slider = egui::Slider::new(value, low..=high)
-                .logarithmic(true)
-                .custom_formatter(|v, _| months_text(v));
-            let response = ui.add(slider);
-            response.widget_info(|| egui::WidgetInfo::labeled(egui::Role::Slider, true, &name));
-            changed |= response.changed();
-        }
-        if changed {
-            running.draft.choices[2] = None;
-            running.draft.interval = Some((from.min(to), from.max(to)));
-        }
-        if let Some((low, high)) = running.draft.interval {
-            words::small(ui, look, &interval_text(low, high));
-        }
     });
 }
 
