@@ -158,15 +158,34 @@ fn rows_of_the_catalogue_follow_its_laws() {
 }
 
 #[test]
-fn warmth_lets_growth_come_sooner() {
-    let grown = |body: &str| {
+fn warmth_lets_growth_come_sooner_and_leaves_sulfate_alone() {
+    let row = |body: &str, finding: &str, cause: &str| {
         let n = network(body);
-        let f = &n.findings()[n.finding_idx("pos_plate_growth").unwrap()];
-        let cause = n.mechanism_idx("m_grid_growth").unwrap();
-        1.0 - f.rows.iter().find(|r| r.mechanism == cause).unwrap().bins[6][2]
+        let f = &n.findings()[n.finding_idx(finding).unwrap()];
+        let cause = n.mechanism_idx(cause).unwrap();
+        f.rows.iter().find(|r| r.mechanism == cause).unwrap().bins[6].clone()
     };
     let warm = format!("{CELL}, temperature: 33.3");
+    let grown = |body: &str| 1.0 - row(body, "pos_plate_growth", "m_grid_growth")[2];
     assert!(grown(&warm) > 2.0 * grown(CELL), "{} {}", grown(&warm), grown(CELL));
+    let sparkle = |body: &str| row(body, "pos_sulfate_sparkle", "m_undercharge");
+    assert_eq!(sparkle(&warm), sparkle(CELL));
+}
+
+#[test]
+fn a_reading_over_its_limit_may_be_written_in_three_ways() {
+    let seen = |entry: &str| {
+        let asked = ask(&format!("{CELL}, findings: {{\"q_v_low_cell\": {entry}}}"));
+        let f = asked.network.finding_idx("q_v_low_cell").unwrap();
+        asked.evidence.get(f).cloned()
+    };
+    for entry in ["Over", "1", "3", "AtLeast(3)"] {
+        assert_eq!(seen(entry), Some(Seen::grade(1)), "{entry}");
+    }
+    for entry in ["Under", "Clean", "0", "AtMost(2)"] {
+        assert_eq!(seen(entry), Some(Seen::grade(0)), "{entry}");
+    }
+    assert_eq!(seen("NotInspected"), None);
 }
 
 #[test]
@@ -291,6 +310,8 @@ fn json_has_the_promised_shape() {
         // Lead-calcium plates hold no antimony: the cause is impossible and has no age.
         let impossible = m["id"] == "m_antimony";
         assert_eq!(m["began"].is_null(), impossible, "{}", m["id"]);
+        let began = ["p10", "median", "p90"].map(|k| m["began"][k].as_f64().unwrap_or(0.0));
+        assert!(impossible || (began[0] < began[1] && began[1] < began[2]), "{began:?}");
     }
     let antimony = |w: &&serde_json::Value| w["mechanism"] == "m_antimony";
     let weights = value["weights"].as_array().unwrap();
