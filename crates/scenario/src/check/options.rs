@@ -405,4 +405,46 @@ mod tests {
         let tell = ("right: \"7\")", "right: \"7\"), tells: {\"5\": \"No.\"}");
         assert_eq!(found(&[tell]), ["key-not-option \"5\""]);
     }
+
+    #[test]
+    fn several_right_ones_need_several_choices_of_one_kind() {
+        use crate::check::testing::found_with;
+        let which = |options: &str, right: &str| {
+            found_with(&format!("Which(options: [{options}], right: [{right}])"))
+        };
+        let light = "\"sediment_light\"";
+        assert_eq!(which("\"sediment_light\", \"normal\"", light), Vec::<String>::new());
+        assert_eq!(which("\"sediment_light\", \"m_hot\"", light), ["wrong-type \"m_hot\""]);
+        assert_eq!(which("\"sediment_light\", \"m_hut\"", light), ["unknown-condition \"m_hut\""]);
+        assert_eq!(
+            which("\"m_undercharge\", \"m_hot\"", "\"m_undercharge\", \"m_hot\""),
+            ["wrong-type \"m_hot\""]
+        );
+        let none = which("\"m_undercharge\", \"m_hot\"", "");
+        assert!(none.len() == 1 && none[0].starts_with("empty Which"), "{none:?}");
+    }
+
+    #[test]
+    fn pairs_of_steps_agree_with_the_order_of_the_steps() {
+        use crate::check::testing::found_with;
+        let order = |pairs: &str| {
+            found_with(&format!("Order(steps: [\"a\", \"b\", \"c\"], safety: [{pairs}])"))
+        };
+        assert_eq!(order("(1, 3)"), Vec::<String>::new());
+        assert_eq!(order("(3, 1)"), ["out-of-range (3, 1)"]);
+        assert_eq!(order("(1, 4)"), ["out-of-range (1, 4)"]);
+        assert_eq!(found_with("Order(steps: [\"a\", \"a\"])"), ["repeated-option \"a\""]);
+    }
+
+    #[test]
+    fn looks_and_evidence_are_conditions_or_readings() {
+        use crate::check::testing::found_with;
+        let look = found_with("NextLook(options: [\"q_v_low_string\", \"q_v_lw\"])");
+        assert_eq!(look, ["unknown-finding \"q_v_lw\""]);
+        let evidence = "Evidence(cause: \"m_undercharg\", options: [\"sediment_light\", \"x\"])";
+        assert_eq!(
+            found_with(evidence),
+            ["unknown-mechanism \"m_undercharg\"", "unknown-finding \"x\""]
+        );
+    }
 }

@@ -146,4 +146,24 @@ mod tests {
         let age = ("right: (6, 71)", "right: (0, 6)");
         assert_eq!(found(&[age]), ["rules-disagree (0, 6)"]);
     }
+
+    #[test]
+    fn forms_that_the_rules_answer_are_asked_of_them() {
+        use crate::check::testing::found_with;
+        let none = Vec::<String>::new();
+        assert_eq!(
+            found_with("NextLook(options: [\"q_v_low_string\", \"dust_cap_missing\"])"),
+            none
+        );
+        let idle = "NextLook(options: [\"dust_cap_missing\", \"rack_corrosion\"])";
+        assert_eq!(found_with(idle), [format!("rules-disagree {idle}")]);
+        let for_it =
+            "Evidence(cause: \"m_undercharge\", options: [\"sediment_light\", \"level_low\"])";
+        assert_eq!(found_with(for_it), none);
+        let against =
+            "Evidence(cause: \"m_overcharge\", options: [\"sediment_light\", \"level_low\"])";
+        assert_eq!(found_with(against), ["rules-disagree \"m_overcharge\""]);
+        assert_eq!(found_with("Age(truth: (20, 60))"), none);
+        assert_eq!(found_with("Age(truth: (1, 3))"), ["rules-disagree (1, 3)"]);
+    }
 }

@@ -206,4 +206,42 @@ mod tests {
         let plan = ("\"medium_pasted\",", "\"medium_pasted\", view: Plan,");
         assert_eq!(found(&[plan]), ["not-in-view \"sediment_light\""]);
     }
+
+    #[test]
+    fn a_missing_part_is_hidden_and_no_other_option_is() {
+        use crate::check::testing::found_with;
+        let part = "Missing(options: [\"dust_cap\", \"jar\"], right: \"dust_cap\")";
+        assert_eq!(found_with(part), ["nothing-to-see \"dust_cap\""]);
+        let hide =
+            ("scenes: {", "scenes: {\n \"h\": (design: \"medium_pasted\", hide: [\"dust_cap\"]),");
+        let ask = |form: &str| {
+            let q =
+                format!("questions: [\n (id: \"q0\", scene: \"h\", stem: \"?\", form: {form}),");
+            found(&[hide, ("questions: [", &q)])
+        };
+        assert_eq!(ask(part), Vec::<String>::new());
+        let none = "Missing(options: [\"dust_cap\", \"jar\"], right: \"none\")";
+        assert_eq!(ask(none), ["also-true \"dust_cap\""]);
+    }
+
+    #[test]
+    fn everything_wrong_has_a_label() {
+        use crate::check::testing::found_with;
+        let marks = "MarkAll(labels: [\"sediment_dark\", \"moss_growth\"])";
+        assert_eq!(found_with(marks), ["key-not-option \"sediment_dark\""]);
+    }
+
+    #[test]
+    fn reasoning_needs_something_to_reason_about() {
+        let scene = ("scenes: {", "scenes: {\n \"h\": (design: \"medium_pasted\"),");
+        for form in [
+            "Age(truth: (6, 12))",
+            "NextLook(options: [\"q_v_low_string\", \"sediment_dark\"])",
+            "Evidence(cause: \"m_undercharge\", options: [\"sediment_light\", \"level_low\"])",
+        ] {
+            let q =
+                format!("questions: [\n (id: \"q0\", scene: \"h\", stem: \"?\", form: {form}),");
+            assert_eq!(found(&[scene, ("questions: [", &q)]), ["nothing-to-see \"h\""], "{form}");
+        }
+    }
 }

@@ -173,4 +173,33 @@ mod tests {
     fn an_answer_that_nothing_explains_is_a_warning() {
         assert_eq!(found(&[("about: [\"positive_plate\"]", "about: []")]), ["no-feedback \"q3\""]);
     }
+
+    #[test]
+    fn a_comparison_needs_another_scene_and_one_way_to_tell() {
+        use crate::check::testing::found_with;
+        let same = found_with("Compare(second: \"a\", right: First)");
+        assert_eq!(same, ["repeated-option \"a\""]);
+        assert_eq!(found_with("Compare(second: \"z\", right: First)"), ["unknown-scene \"z\""]);
+        let scene = ("scenes: {", "scenes: {\n \"h\": (design: \"medium_pasted\"),");
+        let ask = |form: &str| {
+            let q =
+                format!("questions: [\n (id: \"q0\", scene: \"a\", stem: \"?\", form: {form}),");
+            found(&[scene, ("questions: [", &q)])
+        };
+        assert_eq!(ask("Compare(second: \"h\", right: First)"), Vec::<String>::new());
+        assert_eq!(
+            ask("Compare(second: \"h\", condition: \"sediment_light\")"),
+            Vec::<String>::new()
+        );
+        assert_eq!(
+            ask("Compare(second: \"h\", condition: \"level_low\")"),
+            ["nothing-to-see \"level_low\""]
+        );
+        assert_eq!(
+            ask("Compare(second: \"h\", condition: \"sediment_light\", right: First)"),
+            ["repeated-field First"]
+        );
+        let neither = ask("Compare(second: \"h\")");
+        assert_eq!(neither, ["missing-field Compare(second: \"h\")"]);
+    }
 }
