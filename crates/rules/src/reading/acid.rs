@@ -69,7 +69,7 @@ pub const MIXING_TEMPERATURE: Range = Range::new("temperature", "°C", 0.0, 40.0
 /// Specific gravity in which the freezing table holds.
 pub const FREEZING_GRAVITY: Range = Range::new("specific gravity", "", 1.0, 1.28);
 /// Acid per litre in which the conductivity formula holds.
-pub const MOLARITY: Range = Range::new("acid", "mol/L", 0.5, 7.1);
+pub const MOLARITY: Range = Range::new("acid", "mol/L", 0.5, 7.2);
 /// Temperature in which the conductivity formula holds.
 pub const CONDUCTION_TEMPERATURE: Range = Range::new("temperature", "°C", 15.0, 35.0);
 

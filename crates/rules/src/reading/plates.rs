@@ -30,18 +30,19 @@ const SECONDS_PER_YEAR: f64 = 31_557_600.0;
 /// Molar volume of lead, m³/mol.
 ///
 /// # Source
-/// Lead-acid parameter set of pybamm 26.10.1.1, as for the other two volumes.
-pub const LEAD_M3_MOL: f64 = 1.825_397e-5;
+/// Lead-acid parameter set of pybamm 26.10.1.1, molar mass over density, as for the other two
+/// volumes.
+pub const LEAD_M3_MOL: f64 = 0.207 / 11_340.0;
 /// Molar volume of lead dioxide, m³/mol.
 ///
 /// # Source
 /// As for [`LEAD_M3_MOL`].
-pub const DIOXIDE_M3_MOL: f64 = 2.547_974e-5;
+pub const DIOXIDE_M3_MOL: f64 = 0.239 / 9_380.0;
 /// Molar volume of lead sulfate, m³/mol.
 ///
 /// # Source
 /// As for [`LEAD_M3_MOL`].
-pub const SULFATE_M3_MOL: f64 = 4.817_170e-5;
+pub const SULFATE_M3_MOL: f64 = 0.303 / 6_290.0;
 /// Lead dioxide used by one ampere-hour, g.
 ///
 /// # Source
