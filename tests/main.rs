@@ -2,7 +2,6 @@
 //! of the repository.
 
 #![expect(clippy::unwrap_used, reason = "a test fails by panicking")]
-#![expect(clippy::expect_used, reason = "a test fails by panicking")]
 
 mod bad_files;
 mod cli;

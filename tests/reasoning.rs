@@ -51,11 +51,15 @@ fn posteriors(result: &Value, evidence: f64, rows: [(&str, [f64; 4]); 3]) {
 #[test]
 fn causes_and_ages_agree_with_the_enumeration() {
     let result = json(CASE, RULES);
-    posteriors(&result, 0.000_902_332_655, [
-        ("overcharge", [0.775_715_738_4, 0.088_005_452_4, 0.093_948_711_1, 0.042_330_098_1]),
-        ("undercharge", [0.022_671_565_5, 0.064_279_717_9, 0.353_676_421_1, 0.559_372_295_6]),
-        ("corrosion", [0.543_324_835_4, 0.059_079_411_4, 0.188_152_265_9, 0.209_443_487_3]),
-    ]);
+    posteriors(
+        &result,
+        0.000_902_332_655,
+        [
+            ("overcharge", [0.775_715_738_4, 0.088_005_452_4, 0.093_948_711_1, 0.042_330_098_1]),
+            ("undercharge", [0.022_671_565_5, 0.064_279_717_9, 0.353_676_421_1, 0.559_372_295_6]),
+            ("corrosion", [0.543_324_835_4, 0.059_079_411_4, 0.188_152_265_9, 0.209_443_487_3]),
+        ],
+    );
     let ages = [
         [1.529_116, 10.624_44, 69.1348],
         [7.702_563, 36.134_987, 103.226_997],
@@ -71,11 +75,15 @@ fn causes_and_ages_agree_with_the_enumeration() {
 
 #[test]
 fn a_chain_changes_the_causes_as_computed() {
-    posteriors(&json(CASE, CHAIN), 0.000_921_366_490, [
-        ("overcharge", [0.759_690_795_1, 0.104_961_316_5, 0.094_849_951_6, 0.040_497_936_7]),
-        ("undercharge", [0.022_671_565_5, 0.064_279_717_9, 0.353_676_421_1, 0.559_372_295_6]),
-        ("corrosion", [0.510_846_821_8, 0.064_944_656_7, 0.201_369_087_7, 0.222_839_433_9]),
-    ]);
+    posteriors(
+        &json(CASE, CHAIN),
+        0.000_921_366_490,
+        [
+            ("overcharge", [0.759_690_795_1, 0.104_961_316_5, 0.094_849_951_6, 0.040_497_936_7]),
+            ("undercharge", [0.022_671_565_5, 0.064_279_717_9, 0.353_676_421_1, 0.559_372_295_6]),
+            ("corrosion", [0.510_846_821_8, 0.064_944_656_7, 0.201_369_087_7, 0.222_839_433_9]),
+        ],
+    );
 }
 
 #[test]
@@ -129,10 +137,13 @@ fn what_has_no_value_is_null() {
         path.to_str().unwrap().to_owned()
     };
     // `never` has no prior; only `wear` can make dust, so the finding proves it.
-    let rules = file("r.ron", r#"Rules(format: 1, mechanisms: [
+    let rules = file(
+        "r.ron",
+        r#"Rules(format: 1, mechanisms: [
         (id: "never", bins: [(from: 0, to: 12, prior: 0)]),
         (id: "wear", bins: [(from: 0, to: 12, prior: 0.2)])],
-        findings: [(id: "dust", leak: [1, 1], rows: {"wear": [[0.25, 1]], "never": [[0.5, 1]]})])"#);
+        findings: [(id: "dust", leak: [1, 1], rows: {"wear": [[0.25, 1]], "never": [[0.5, 1]]})])"#,
+    );
     let case = file("c.ron", r#"Case(format: 1, findings: {"dust": 1})"#);
     let ran = jarlight(["explain", &case, "--rules", &rules, "--json"]);
     assert_eq!(ran.code, Some(0), "{}", ran.messages);

@@ -173,7 +173,8 @@ fn the_map_names_every_crate_and_module() {
                 module.iter().map(|p| p.to_str().unwrap().trim_end_matches(".rs")).collect();
             parts.truncate(1);
             let module = parts[0];
-            if !matches!(module, "lib" | "main" | "tests") && !map.contains(&format!("`{module}`")) {
+            if !matches!(module, "lib" | "main" | "tests") && !map.contains(&format!("`{module}`"))
+            {
                 missing.push(format!("{name}::{module}"));
             }
         }

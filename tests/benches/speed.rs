@@ -1,6 +1,7 @@
 //! How long the slow things take; run by hand and by `./test --long`, noted in docs/measured.md.
 
 #![expect(clippy::unwrap_used, reason = "a measurement that fails has nothing to say")]
+#![expect(clippy::print_stdout, reason = "the table is what it is run for")]
 
 use jarlight_geometry::{
     draw::{self, Options, View},
@@ -19,7 +20,6 @@ use jarlight_scenario::{Scenario, shipped};
 use kurbo::Affine;
 use std::{
     hint::black_box,
-    io::Write as _,
     time::{Duration, Instant},
 };
 
@@ -34,7 +34,7 @@ fn time<T>(what: &str, mut act: impl FnMut() -> T) {
         .collect();
     taken.sort_unstable();
     let ms = taken[taken.len() / 2].as_secs_f64() * 1e3;
-    writeln!(std::io::stdout(), "| {what} | {ms:.2} ms |").unwrap();
+    println!("| {what} | {ms:.2} ms |");
 }
 
 fn main() {
@@ -51,8 +51,7 @@ fn main() {
     let healthy = Specimen::healthy(Slug::parse("medium_pasted").unwrap());
     let scene = |specimen: &Specimen| {
         let (view, options) = (View::Edge, Options::default());
-        let request =
-            draw::Request { catalogue, design, specimen, view, px_per_mm: 2.5, options };
+        let request = draw::Request { catalogue, design, specimen, view, px_per_mm: 2.5, options };
         draw::scene(&request)
     };
     time("draw a healthy cell", || scene(&healthy).unwrap());
@@ -88,8 +87,7 @@ fn main() {
         shipped().iter().map(|s| Scenario::read(s, catalogue).diagnostics.len()).sum::<usize>()
     });
 
-    let network =
-        Network::from_catalogue(catalogue, &Cell::of_design(design, 108.0)).unwrap();
+    let network = Network::from_catalogue(catalogue, &Cell::of_design(design, 108.0)).unwrap();
     let mut evidence = Evidence::new();
     for finding in (0..network.findings().len()).step_by(network.findings().len() / 10).take(10) {
         evidence.set(finding, Seen::grade(1));

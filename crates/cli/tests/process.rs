@@ -1,5 +1,7 @@
 //! The built program as others start it: exit codes, streams, closed pipes, no display.
 
+#![expect(clippy::unwrap_used, reason = "a test fails by panicking")]
+
 use std::{
     fs,
     path::Path,
