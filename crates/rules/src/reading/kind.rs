@@ -4,6 +4,8 @@ mod electric;
 mod electrolyte;
 mod room;
 mod structure;
+#[cfg(test)]
+mod tests;
 
 use std::collections::BTreeMap;
 
