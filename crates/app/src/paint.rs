@@ -28,7 +28,7 @@ pub struct Veil {
 }
 
 /// Share of the page colour in what is veiled.
-const VEILED: f32 = 0.66;
+const VEILED: f32 = 0.5;
 
 /// One thing ready to be painted; places are pixels from the origin of the scene.
 enum Piece {
