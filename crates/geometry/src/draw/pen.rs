@@ -51,6 +51,8 @@ pub struct Pen<'a> {
     pub marks: Vec<usize>,
     /// The part of a row that belongs to the specimen, where several cells are drawn.
     pub focus: Option<Rect>,
+    /// The first target of the pack that is being drawn on; 0 when the pack is done.
+    pub pack: Option<u32>,
 }
 
 /// Where a post seal lies in the drawing.
@@ -99,6 +101,7 @@ impl<'a> Pen<'a> {
             seals: Vec::new(),
             marks: Vec::new(),
             focus: None,
+            pack: None,
         }
     }
 

@@ -94,28 +94,32 @@ pub fn blush(input: &Input<'_>, pen: &mut Pen<'_>) {
     }
 }
 
-/// One even film over a whole part. `alpha`: how dense. Word `inside`: over the whole inside of
-/// the jar, gas space and liquid alike.
+/// One even film over a whole part. `alpha`: how dense.
 pub fn film(input: &Input<'_>, pen: &mut Pen<'_>) {
     let alpha = input.param("alpha", 0.3) as f32;
     if alpha <= 0.0 {
         return;
     }
     let shade = Shade::new(input.paint(Role::Tint), Tone::Base).alpha(alpha);
-    if input.says("inside") {
-        if !super::place::from_the_side(pen) {
-            return;
-        }
-        let (x0, x1) = room(pen);
-        let top = pen.layout.levels.cover_under;
-        pen.out.end();
-        pen.out.shape(brush::rect(x0, -top, x1, 0.0), shade, None);
-        return;
-    }
     for f in meant(input, pen) {
         pen.out.resume(Some(f.index));
         pen.out.shape(f.outline.clone(), shade, None);
     }
+}
+
+/// One even haze over the whole inside of the jar, or with the word `liquid` over the liquid
+/// alone. `alpha`: how dense.
+pub fn flood(input: &Input<'_>, pen: &mut Pen<'_>) {
+    let alpha = input.param("alpha", 0.3) as f32;
+    if alpha <= 0.0 || !super::place::from_the_side(pen) {
+        return;
+    }
+    let shade = Shade::new(input.paint(Role::Tint), Tone::Base).alpha(alpha);
+    let (x0, x1) = room(pen);
+    let l = pen.layout.levels;
+    let top = if input.says("liquid") { l.liquid } else { l.cover_under };
+    pen.out.end();
+    pen.out.shape(brush::rect(x0, -top, x1, 0.0), shade, None);
 }
 
 /// Single plates a shade lighter or darker than their family. `alpha`: the most.

@@ -42,6 +42,8 @@ use jarlight_model::{
 pub enum Family {
     /// Changes the layout, a material or a part before drawing.
     Before(fn(&Input<'_>, &mut Effects<'_>, &Request<'_>)),
+    /// Draws on plates, separators and mats, before what stands in front of them.
+    OnPack(fn(&Input<'_>, &mut Pen<'_>)),
     /// Draws inside the jar, before the liquid is laid over.
     Inside(fn(&Input<'_>, &mut Pen<'_>)),
     /// Draws on top of the cell.
@@ -54,12 +56,12 @@ pub enum Family {
 pub const FAMILIES: &[(&str, Family)] = &[
     ("bare_copper", Family::OnTop(post::bare_copper)),
     ("beads", Family::Inside(acid::beads)),
-    ("bites", Family::Inside(plate::bites)),
-    ("blisters", Family::Inside(plate::blisters)),
-    ("blotch", Family::Inside(film::blotch)),
-    ("blush", Family::Inside(film::blush)),
+    ("bites", Family::OnPack(plate::bites)),
+    ("blisters", Family::OnPack(plate::blisters)),
+    ("blotch", Family::OnPack(film::blotch)),
+    ("blush", Family::OnPack(film::blush)),
     ("bow", Family::Before(bend::bow)),
-    ("break", Family::Inside(plate::break_through)),
+    ("break", Family::OnPack(plate::break_through)),
     ("bubbles", Family::Inside(gas::bubbles)),
     ("bulge", Family::Before(shape::bulge)),
     ("cap", Family::Before(move_parts::cap)),
@@ -71,19 +73,21 @@ pub const FAMILIES: &[(&str, Family)] = &[
     ("creep", Family::OnTop(creep::draw)),
     ("crumbs", Family::Inside(grain::crumbs)),
     ("crust", Family::Last(joint::crust)),
-    ("dendrite", Family::Inside(moss::dendrite)),
+    ("dendrite", Family::OnPack(moss::dendrite)),
     ("dirt", Family::OnTop(cover::dirt)),
     ("dome", Family::OnTop(cover::dome)),
     ("drop", Family::Before(move_parts::drop)),
     ("fibre", Family::Inside(sheet::fibre)),
-    ("film", Family::Inside(film::film)),
+    ("film", Family::OnPack(film::film)),
+    ("flood", Family::Inside(film::flood)),
     ("foam", Family::Inside(gas::foam)),
     ("frost", Family::Inside(grain::frost)),
-    ("gaps", Family::Inside(sheet::gaps)),
-    ("grains", Family::Inside(grain::grains)),
+    ("gaps", Family::OnPack(sheet::gaps)),
+    ("glaze", Family::OnTop(film::film)),
+    ("grains", Family::OnPack(grain::grains)),
     ("grease", Family::Last(joint::grease)),
     ("growth", Family::Before(shape::growth)),
-    ("haze", Family::Inside(film::haze)),
+    ("haze", Family::OnPack(film::haze)),
     ("heap", Family::Before(shape::heap)),
     ("heat", Family::Last(metal::heat)),
     ("label", Family::OnTop(top::label)),
@@ -91,9 +95,10 @@ pub const FAMILIES: &[(&str, Family)] = &[
     ("level", Family::Before(shape::level)),
     ("lift", Family::Before(shape::lift)),
     ("line", Family::Inside(acid::line)),
+    ("lead_grains", Family::Inside(grain::grains)),
     ("loose", Family::Last(metal::loose)),
     ("marks", Family::OnTop(shell::marks)),
-    ("mat_wave", Family::Inside(sheet::mat_wave)),
+    ("mat_wave", Family::OnPack(sheet::mat_wave)),
     ("milk", Family::Inside(gas::milk)),
     ("missing", Family::Before(move_parts::missing)),
     ("moss", Family::Inside(moss::moss)),
@@ -101,18 +106,20 @@ pub const FAMILIES: &[(&str, Family)] = &[
     ("nodules", Family::OnTop(post::nodules)),
     ("notch", Family::Inside(plate::notch)),
     ("off_rhythm", Family::Before(move_parts::off_rhythm)),
+    ("open_funnel", Family::OnTop(top::open_funnel)),
     ("refract", Family::OnTop(shell::refract)),
     ("runs", Family::OnTop(wall::runs)),
     ("rust", Family::Last(row::rust)),
     ("schlieren", Family::Inside(acid::schlieren)),
     ("scum", Family::Inside(acid::scum)),
+    ("scorch", Family::Inside(film::blotch)),
     ("shift_jar", Family::Before(move_parts::shift_jar)),
     ("skin", Family::OnTop(post::skin)),
-    ("slits", Family::Inside(plate::slits)),
+    ("slits", Family::OnPack(plate::slits)),
     ("slump", Family::Before(move_parts::slump)),
-    ("sparkle", Family::Inside(sparkle::draw)),
-    ("split", Family::Inside(sheet::split)),
-    ("spread", Family::Inside(film::spread)),
+    ("sparkle", Family::OnPack(sparkle::draw)),
+    ("split", Family::OnPack(sheet::split)),
+    ("spread", Family::OnPack(film::spread)),
     ("swell", Family::Before(bend::swell)),
     ("tint", Family::Before(shape::tint)),
     ("tube", Family::Inside(top::tube)),
@@ -121,7 +128,7 @@ pub const FAMILIES: &[(&str, Family)] = &[
     ("wall_crack", Family::OnTop(wall::crack)),
     ("wall_sheen", Family::OnTop(shell::sheen)),
     ("wave", Family::Before(bend::wave)),
-    ("waves", Family::Inside(film::waves)),
+    ("waves", Family::OnPack(film::waves)),
     ("weep", Family::OnTop(wall::weep)),
     ("wet", Family::OnTop(cover::wet)),
     ("worn", Family::Last(metal::worn)),
@@ -160,8 +167,23 @@ pub const fn views(from: SeenFrom) -> &'static [View] {
     }
 }
 
+/// Draws what lies on a pack whose first target is given; a view calls this when plates,
+/// separators and mats are drawn, and what stands in front of them is not.
+pub fn draw_on_pack(pen: &mut Pen<'_>, first: u32) {
+    pen.pack = Some(first);
+    run(pen, |family| match family {
+        Family::OnPack(draw) => Some(draw),
+        _ => None,
+    });
+    pen.pack = Some(0);
+}
+
 /// Draws what lies inside the jar; the view calls this before it lays the liquid over.
 pub fn draw_inside(pen: &mut Pen<'_>) {
+    if pen.pack.is_none() {
+        // Seen flat on, nothing stands between the plate and the eye.
+        draw_on_pack(pen, 0);
+    }
     run(pen, |family| match family {
         Family::Inside(draw) => Some(draw),
         _ => None,

@@ -49,6 +49,7 @@ pub fn targets(input: &Input<'_>, pen: &Pen<'_>, part: &str) -> Vec<Found> {
         .targets()
         .iter()
         .enumerate()
+        .filter(|(i, _)| pen.pack.is_none_or(|first| *i as u32 >= first))
         .filter(|(_, t)| &*t.part == part && input.covers(part, t.number))
         .filter(|(_, t)| pen.focus.is_none_or(|f| f.contains(t.spot)))
         .filter_map(|(i, t)| {

@@ -267,3 +267,60 @@ fn empty_hole(pen: &mut Pen<'_>, index: Option<u32>) {
     let rim = brush::jagged(spot - Vec2::new(3.6, 0.0), spot + Vec2::new(3.6, 0.6), 4, 1.4, 3);
     pen.out.line(brush::polyline(&rim), Stroke::new(1.4, Shade::base(Role::Plastic)));
 }
+
+/// The funnel without its cap, or the cap cracked. `open` and `crack` from 0.5 on; `dirt` in it.
+pub fn open_funnel(input: &Input<'_>, pen: &mut Pen<'_>) {
+    let above = pen.request.view == View::Plan;
+    let dark = Shade::new(Role::Creep, Tone::Edge);
+    if input.param("crack", 0.0) >= 0.5 {
+        let Some(cap) = targets(input, pen, "dust_cap").into_iter().next() else { return };
+        let b = cap.bounds;
+        let (from, to) = if above {
+            (b.center() - Vec2::new(0.1 * b.width(), 0.0), Point::new(b.x1 - 1.5, b.y0 + 0.3 * b.height()))
+        } else {
+            (Point::new(b.center().x + 2.0, b.y0), Point::new(b.center().x + 5.0, b.y1))
+        };
+        pen.out.resume(Some(cap.index));
+        let line = brush::jagged(from, to, 5, 0.8, input.seed);
+        pen.out.line(brush::polyline(&line), Stroke::new(1.6, dark));
+    }
+    if input.param("open", 0.0) < 0.5 {
+        return;
+    }
+    // From the side the rim is the last outline of the funnel, its stem the first.
+    let funnel = pen
+        .out
+        .targets()
+        .iter()
+        .position(|t| &*t.part == "filling_funnel")
+        .map(|i| i as u32);
+    let Some(index) = funnel else { return };
+    let Some(b) = pen.out.outlines(index).last().map(kurbo::Shape::bounding_box) else { return };
+    pen.out.resume(Some(index));
+    let line = Stroke::new(1.0, Shade::edge(Role::Plastic));
+    let mouth = if above {
+        brush::circle(b.center(), 0.42 * b.width())
+    } else {
+        brush::ellipse(Point::new(b.center().x, b.y0 + 0.2), 0.45 * b.width(), 1.7)
+    };
+    let inside = Shade::new(Role::Plastic, Tone::Edge);
+    pen.out.shape(mouth, inside, Some(line));
+    let hole = if above {
+        brush::circle(b.center(), 0.2 * b.width())
+    } else {
+        brush::ellipse(Point::new(b.center().x, b.y0 + 0.5), 0.26 * b.width(), 0.9)
+    };
+    pen.out.shape(hole, dark, None);
+    let mut dirt = BezPath::new();
+    sown(input.param("dirt", 0.0), input.seed ^ 0xD127, |_, grown, mut rng| {
+        let a = rng.range(0.0, std::f64::consts::TAU);
+        let r = 0.4 * b.width() * libm::sqrt(rng.unit());
+        let flat = if above { 1.0 } else { 0.09 };
+        let c = if above { b.center() } else { Point::new(b.center().x, b.y0 + 0.2) };
+        let p = c + Vec2::new(r * libm::cos(a), flat * r * libm::sin(a));
+        let lump = brush::blob(p, 1.3 * grown, 0.7 * grown, 0.35, rng.next_u64());
+        dirt.extend(lump.elements().iter().copied());
+    });
+    let rim = Stroke::new(0.4, Shade::edge(Role::Dust));
+    pen.out.shape(dirt, Shade::new(Role::Dust, Tone::Dark), Some(rim));
+}
