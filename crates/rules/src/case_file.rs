@@ -238,7 +238,7 @@ impl Case {
                 Entry::AtMost(g) if reading && g <= 5 => {
                     (0, Seen::Between { low: 0, high: usize::from(g >= 3) })
                 }
-                Entry::Grade(g) => (g, Seen::grade(g)),
+                Entry::Grade(g) => (g, network.findings()[f].seen(g)),
                 Entry::AtLeast(g) => (g, Seen::Between { low: g, high: top }),
                 Entry::AtMost(g) => (g, Seen::Between { low: 0, high: g }),
             };

@@ -230,6 +230,7 @@ impl Network {
                 effort: condition.effort,
                 staff: condition.seen_by == SeenBy::Staff,
                 reading: false,
+                coarse: condition.growth == jarlight_model::catalogue::Growth::Event,
             });
         }
         for quantity in &catalogue.quantities {
@@ -245,6 +246,7 @@ impl Network {
                 effort: quantity.effort,
                 staff: true,
                 reading: true,
+                coarse: false,
             });
         }
         Self::new(mechanisms, findings)

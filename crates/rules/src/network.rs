@@ -1,5 +1,7 @@
 //! The network: causes with onset bins and chains, findings with leak and cumulative rows.
 
+use crate::evidence::Seen;
+
 use std::collections::BTreeMap;
 
 /// A stretch of time in which a cause may have begun, in months ago.
@@ -50,6 +52,27 @@ pub struct Finding {
     pub staff: bool,
     /// True for a reading, which is under or over its limit and has no grades between.
     pub reading: bool,
+    /// True where the rows of an event do not tell low grades apart; see [`Finding::seen`].
+    pub coarse: bool,
+}
+
+impl Finding {
+    /// How a grade that was seen enters the reasoning.
+    ///
+    /// The rows of an event give grades 1 to 3 one chance, so grades 1 and 2 alone would have
+    /// none under the very event that makes the mark, and a slight mark would speak against it
+    /// without limit. Such a grade is read as "this or the next one that a cause can show".
+    pub fn seen(&self, grade: usize) -> Seen {
+        let shows = |g: usize| {
+            self.rows.iter().flat_map(|r| &r.bins).any(|row| row[g] - row[g - 1] > 1e-12)
+        };
+        let top = self.leak.len().saturating_sub(1);
+        if !self.coarse || grade == 0 || grade > top || shows(grade) {
+            return Seen::grade(grade);
+        }
+        let high = (grade..=top).find(|g| shows(*g)).unwrap_or(grade);
+        Seen::Between { low: grade, high }
+    }
 }
 
 /// Why a network cannot be built.

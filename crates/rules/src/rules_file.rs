@@ -255,7 +255,7 @@ impl Draft {
                     .collect(),
                 effort: f.effort,
                 staff: f.staff,
-                reading: false,
+                reading: false, coarse: false,
             })
             .collect();
         Rules { title: self.title, names, mechanisms, findings }

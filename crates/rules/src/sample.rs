@@ -97,7 +97,7 @@ mod tests {
                 ],
                 effort: 1.0,
                 staff: false,
-                reading: false,
+                reading: false, coarse: false,
             }],
         )
         .unwrap()

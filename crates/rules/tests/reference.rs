@@ -89,7 +89,7 @@ fn binary(cell: &Cell<'_>) -> Network {
                 })
                 .collect();
             let leak = vec![1.0 - leak, 1.0];
-            Finding { id, leak, rows, effort: 1.0, staff: false, reading: true }
+            Finding { id, leak, rows, effort: 1.0, staff: false, reading: true, coarse: false }
         })
         .collect();
     Network::new(mechanisms, findings).unwrap()

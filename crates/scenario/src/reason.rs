@@ -54,7 +54,8 @@ fn ask(catalogue: &Catalogue, scene: &Scene, picture: &Picture) -> Option<Asked>
     for o in &picture.specimen.occurrences {
         // A harmless look-alike is no finding.
         if let Some(finding) = network.finding_idx(&o.condition) {
-            evidence.set(finding, Seen::grade(usize::from(o.severity.grade().value())));
+            let grade = usize::from(o.severity.grade().value());
+            evidence.set(finding, network.findings()[finding].seen(grade));
             shown.insert(finding);
         }
     }
@@ -62,7 +63,7 @@ fn ask(catalogue: &Catalogue, scene: &Scene, picture: &Picture) -> Option<Asked>
         if let Some(finding) = network.finding_idx(&id.value) {
             // A reading has two grades only: within its limit, and over it.
             let most = network.findings()[finding].leak.len() - 1;
-            evidence.set(finding, Seen::grade(usize::from(grade.value).min(most)));
+            evidence.set(finding, network.findings()[finding].seen(usize::from(grade.value).min(most)));
         }
     }
     if shown.is_empty() {
