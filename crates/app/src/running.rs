@@ -110,8 +110,13 @@ impl Running {
         for event in self.session.apply(action, now) {
             match event {
                 Event::Answered(answered) => {
-                    let what = What::answered(&self.run, &answered);
-                    self.writing = Some(self.record(what, answered.given_at_ms, services));
+                    let record = Record {
+                        id: services.id(),
+                        at_ms: answered.given_at_ms,
+                        learner: self.learner.clone(),
+                        what: What::answered(&self.run, &answered),
+                    };
+                    self.writing = Some(services.write_now(record));
                 }
                 Event::Moved { .. } => {
                     self.draft = Draft::default();

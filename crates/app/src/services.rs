@@ -112,6 +112,11 @@ impl Services {
         self.store.write(record)
     }
 
+    /// Sends an answer to be written and waits a moment for the disk.
+    pub fn write_now(&mut self, record: Record) -> Ticket {
+        self.store.write_now(record)
+    }
+
     /// Asks for all learners.
     pub fn ask_learners(&self) {
         self.store.ask_learners();

@@ -1,4 +1,5 @@
-//! One thread owns the records; the window never waits for the disk.
+//! One thread owns the records; the window waits for the disk only where an answer is given,
+//! and then no longer than [`PATIENCE`].
 
 use super::News;
 use jarlight_records::{Record, Store, StoreError};
@@ -6,7 +7,12 @@ use std::{
     path::PathBuf,
     sync::mpsc::{Receiver, Sender, channel},
     thread::JoinHandle,
+    time::Duration,
 };
+
+/// How long the frame of an answer waits until the answer is on the disk. A write takes a few
+/// milliseconds; a slow disk is waited for by the next frames instead.
+const PATIENCE: Duration = Duration::from_millis(200);
 
 /// Names a record on its way to the disk.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
@@ -14,6 +20,7 @@ pub struct Ticket(u64);
 
 enum Job {
     Write(Ticket, Box<Record>),
+    Flush(Sender<()>),
     Learners,
     OpenRun(String),
 }
@@ -43,6 +50,17 @@ impl Client {
         self.last += 1;
         let ticket = Ticket(self.last);
         self.send(Job::Write(ticket, Box::new(record)));
+        ticket
+    }
+
+    /// Sends a record and waits a moment for the disk, so that a program killed right after an
+    /// answer has kept it.
+    pub fn write_now(&mut self, record: Record) -> Ticket {
+        let ticket = self.write(record);
+        let (done, wait) = channel();
+        self.send(Job::Flush(done));
+        // Too slow or closed: the news of the ticket tell how it went.
+        wait.recv_timeout(PATIENCE).ok();
         ticket
     }
 
@@ -98,6 +116,10 @@ impl Keeper {
                 Job::Write(ticket, record) => {
                     self.waiting.push((ticket, record));
                     self.write();
+                }
+                Job::Flush(done) => {
+                    // Nobody waits any more when the disk was too slow.
+                    done.send(()).ok();
                 }
                 Job::Learners => {
                     if let Some(Ok(all)) = self.store().map(Store::learners) {
@@ -188,6 +210,17 @@ mod tests {
             learner: "a".to_owned(),
             what: What::LearnerAdded { name: "Learner 1".to_owned() },
         }
+    }
+
+    #[test]
+    fn an_answer_is_on_the_disk_when_the_call_returns() {
+        let folder = tempfile::tempdir().unwrap();
+        let path = folder.path().join("records.sqlite3");
+        let (news, _inbox) = channel();
+        let mut client = Client::start(Some(path.clone()), news, || ());
+        client.write_now(record(1));
+        // The thread still runs and nothing was closed: another reader sees the record.
+        assert_eq!(Store::open(&path).unwrap().learners().unwrap().len(), 1);
     }
 
     #[test]
