@@ -10,7 +10,7 @@ use jarlight_model::{
     text::{tr, tr_with},
     unit::months_text,
 };
-use jarlight_rules::{Cell, Evidence, Network, Posterior, Seen, infer, looks_about, weights};
+use jarlight_rules::{Cell, Evidence, Network, Posterior, infer, looks_about, weights};
 use std::collections::BTreeSet;
 
 /// How many causes are told.
@@ -62,8 +62,9 @@ fn ask(catalogue: &Catalogue, scene: &Scene, picture: &Picture) -> Option<Asked>
     for (id, grade) in &scene.told.entries {
         if let Some(finding) = network.finding_idx(&id.value) {
             // A reading has two grades only: within its limit, and over it.
-            let most = network.findings()[finding].leak.len() - 1;
-            evidence.set(finding, network.findings()[finding].seen(usize::from(grade.value).min(most)));
+            let finding_is = &network.findings()[finding];
+            let grade = usize::from(grade.value).min(finding_is.leak.len() - 1);
+            evidence.set(finding, finding_is.seen(grade));
         }
     }
     if shown.is_empty() {

@@ -210,7 +210,7 @@ fn everything_is_marked() {
     let marks = |all: &[Mark]| Answer::Marks(all.to_vec());
     let (dark, creep) =
         (mark("sediment-1", "sediment_dark"), mark("post_cover_seal-1", "post_seal_creep"));
-    assert_eq!(give(&s, marks(&[dark.clone()])).0, 0.5);
+    assert_eq!(give(&s, marks(std::slice::from_ref(&dark))).0, 0.5);
     // The place is right, the label is not.
     let wrong_label = mark("sediment-1", "sediment_light");
     assert_eq!(give(&s, marks(&[wrong_label, creep.clone()])).0, 0.75);

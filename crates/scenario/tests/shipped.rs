@@ -164,7 +164,7 @@ fn a_question_says_no_condition_outside_its_stem_and_its_options() {
     let catalogue = Catalogue::builtin();
     for scenario in all() {
         let mut s = Session::new(scenario.clone(), Arc::new(catalogue.clone()), Mode::Check, 5, 0);
-        for question in scenario.questions() {
+        for _ in scenario.questions() {
             let mut view = s.view().unwrap();
             view.stem.clear();
             view.form = FormView::Point;

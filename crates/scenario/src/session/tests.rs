@@ -8,6 +8,7 @@ use crate::{
 };
 use jarlight_model::diag::Source;
 use proptest::prelude::*;
+use std::sync::OnceLock;
 
 fn scenario(text: &str) -> Arc<Scenario> {
     let read = Scenario::read(&Source::new("t.scenario.ron", text), Catalogue::builtin());
@@ -16,11 +17,17 @@ fn scenario(text: &str) -> Arc<Scenario> {
 }
 
 fn catalogue() -> Arc<Catalogue> {
-    Arc::new(Catalogue::builtin().clone())
+    static CATALOGUE: OnceLock<Arc<Catalogue>> = OnceLock::new();
+    CATALOGUE.get_or_init(|| Arc::new(Catalogue::builtin().clone())).clone()
+}
+
+fn sound() -> Arc<Scenario> {
+    static SCENARIO: OnceLock<Arc<Scenario>> = OnceLock::new();
+    SCENARIO.get_or_init(|| scenario(SOUND)).clone()
 }
 
 fn session(mode: Mode, seed: u64) -> Session {
-    Session::new(scenario(SOUND), catalogue(), mode, seed, 1000)
+    Session::new(sound(), catalogue(), mode, seed, 1000)
 }
 
 fn submit(answer: Answer) -> Action {
@@ -209,7 +216,7 @@ proptest! {
             ..g.clone()
         }).collect();
         let again =
-            Session::resume(scenario(SOUND), catalogue(), Mode::Practise, seed, &given, 0).unwrap();
+            Session::resume(sound(), catalogue(), Mode::Practise, seed, &given, 0).unwrap();
         prop_assert_eq!(again.points(), s.points());
         prop_assert_eq!(again.view(), s.view());
         prop_assert_eq!(again.picture(), s.picture());
