@@ -127,14 +127,14 @@ fn employment_by_six_influences() {
     let fit = least_squares(&columns, &column(6)).unwrap();
     let rows = [
         row("constant", fit.effects[0], -3_482_258.634_6, 1e-3),
-        row("year", fit.effects[6], 1829.151_464_6, 1e-6),
+        row("year", fit.effects[6], 1_829.151_464_6, 1e-6),
         row("spread", fit.residual_sd, 304.854_073_56, 1e-6),
         row("r²", fit.r_squared.unwrap(), 0.995_479_004_6, 1e-9),
     ];
     hold("statsmodels 0.15.0", &rows);
     let rows = [
         row("constant", fit.effects[0], -3_482_258.634_595_82, 1e-3),
-        row("year", fit.effects[6], 1829.151_464_613_55, 1e-6),
+        row("year", fit.effects[6], 1_829.151_464_613_55, 1e-6),
     ];
     hold("certified values of NIST, from memory", &rows);
 }

@@ -16,7 +16,7 @@ pub struct Stated {
 
 impl Stated {
     fn check(&self) -> Result<(), Undefined> {
-        if !(self.low <= self.high) {
+        if self.low.is_nan() || self.high.is_nan() || self.low > self.high {
             return Err(Undefined::Contradictory("the lower end lies above the upper"));
         }
         if !(self.miss > 0.0 && self.miss < 1.0) {
@@ -55,16 +55,11 @@ impl Stated {
     /// [`Stated::log_score`] at the nearest point of the truth.
     pub fn log_score_between(&self, from: f64, to: f64) -> Result<f64, Undefined> {
         self.check()?;
-        if !(from <= to) {
+        if from.is_nan() || to.is_nan() || from > to {
             return Err(Undefined::Contradictory("the truth begins after it ends"));
         }
-        let nearest = if to < self.low {
-            to
-        } else if from > self.high {
-            from
-        } else {
-            f64::max(from, self.low)
-        };
+        // Both intervals overlap unless one ends before the other begins.
+        let nearest = if to < self.low { to } else { f64::max(from, self.low) };
         self.log_score(nearest)
     }
 

@@ -143,8 +143,8 @@ fn assign(
         }
     }
     let mut assigned = vec![None; rows];
-    for c in 1..=columns {
-        let r = row_of[c].wrapping_sub(1);
+    for (c, row) in row_of.iter().enumerate().skip(1).take(columns) {
+        let r = row.wrapping_sub(1);
         if r < rows && cost(r, c - 1).is_some() {
             assigned[r] = Some(c - 1);
         }

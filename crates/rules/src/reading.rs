@@ -32,6 +32,6 @@ mod range;
 pub mod trend;
 pub mod voltage;
 
-pub use kind::{Evaluation, Found, Input, Kind, ReadingError, Value, evaluate, kind, kinds};
+pub use kind::{Evaluation, Found, Input, Kind, ReadingError, Turn, Value, evaluate, kind, kinds};
 pub use limit::{Beyond, LIMITS, Limit, limit};
 pub use range::{OutOfRange, Range};

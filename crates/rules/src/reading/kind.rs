@@ -195,6 +195,9 @@ const fn called(range: Range, what: &'static str) -> Range {
     Range { what, ..range }
 }
 
+/// The way from one unit into another.
+pub type Turn = fn(f64) -> f64;
+
 impl Input {
     /// Whether the reading can do without it, and works out less then.
     pub fn optional(&self) -> bool {
@@ -202,7 +205,7 @@ impl Input {
     }
 
     /// The same number in a unit that people also use: its name and the way into ours.
-    pub fn also(&self) -> Option<(String, fn(f64) -> f64)> {
+    pub fn also(&self) -> Option<(String, Turn)> {
         let name = self.name;
         if let Some(stem) = name.strip_suffix("_c") {
             Some((format!("{stem}_f"), super::acid::celsius))

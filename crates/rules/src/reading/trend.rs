@@ -122,7 +122,7 @@ fn median(mut values: Vec<f64>) -> f64 {
     values.sort_by(f64::total_cmp);
     let half = values.len() / 2;
     match (half.checked_sub(1).and_then(|i| values.get(i)), values.get(half)) {
-        (Some(a), Some(b)) if values.len() % 2 == 0 => 0.5 * (a + b),
+        (Some(a), Some(b)) if values.len().is_multiple_of(2) => 0.5 * (a + b),
         (_, Some(b)) => *b,
         _ => f64::NAN,
     }

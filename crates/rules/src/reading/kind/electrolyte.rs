@@ -218,8 +218,7 @@ fn layers(given: &Given) -> Done {
     let (top, bottom) = (given.get("top")?, given.get("bottom")?);
     let mean = gravity::layers_mean(top, bottom, given.get("share_of_top")?)?;
     let sentence = format!(
-        "The bottom reads {:.3} against {top:.3} at the top; by volume the mean is {mean:.4}.",
-        bottom
+        "The bottom reads {bottom:.3} against {top:.3} at the top; by volume the mean is {mean:.4}."
     );
     Work::new([bottom - top, mean], sentence).compare("q_sg_gradient", bottom, Some(top))
 }
