@@ -53,6 +53,10 @@ pub struct Pen<'a> {
     pub focus: Option<Rect>,
     /// The first target of the pack that is being drawn on; 0 when the pack is done.
     pub pack: Option<u32>,
+    /// True when the marks on joints are drawn.
+    pub joints: bool,
+    /// True when the marks on vents are drawn.
+    pub vents: bool,
 }
 
 /// Where a post seal lies in the drawing.
@@ -102,6 +106,8 @@ impl<'a> Pen<'a> {
             marks: Vec::new(),
             focus: None,
             pack: None,
+            joints: false,
+            vents: false,
         }
     }
 

@@ -87,7 +87,7 @@ pub fn blush(input: &Input<'_>, pen: &mut Pen<'_>) {
             let first = if f.spot.x < post || away < 30.0 { 1.0 } else { 0.0 };
             let near = (1.0 - away / 150.0).clamp(0.25, 1.0);
             let share = (reach * (0.55 + 0.45 * near)).min(1.0);
-            let dense = alpha * near * (reach * 1.6 + 0.35 * first).clamp(0.2, 1.0);
+            let dense = alpha * near.max(0.45) * (reach * 1.8 + 0.35 * first).clamp(0.25, 1.0);
             fading(f.bounds, share, true, role, dense as f32)
         };
         pen.out.shape(f.outline.clone(), fill, None);
@@ -213,7 +213,7 @@ pub fn waves(input: &Input<'_>, pen: &mut Pen<'_>) {
             .map(|i| {
                 let t = f64::from(i) / 24.0;
                 let wave = libm::sin(std::f64::consts::TAU * bands * t + phase);
-                let tone = if wave > 0.0 { Tone::Light } else { Tone::Edge };
+                let tone = if wave > 0.0 { Tone::Light } else { Tone::Dark };
                 let part = wave.abs() as f32 * alpha;
                 (t as f32, Shade::new(Role::NegativePaste, tone).alpha(part))
             })

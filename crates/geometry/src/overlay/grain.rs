@@ -169,6 +169,9 @@ pub fn mound(input: &Input<'_>, pen: &mut Pen<'_>) {
     let peaks = input.param("parts", 1.0).ceil().max(0.0) as usize;
     let role = input.paint(Role::Sediment);
     let mut plates: Vec<Found> = meant(input, pen);
+    // In a flat stack only the lowest plate is over the mud.
+    let lowest = plates.iter().map(|f| f.bounds.y1).fold(f64::MIN, f64::max);
+    plates.retain(|f| f.bounds.y1 > lowest - 8.0);
     let rank = |f: &Found| element(input.seed, u64::from(f.number)).unit();
     plates.sort_by(|a, b| rank(a).total_cmp(&rank(b)));
     let (x0, x1) = place::room(pen);

@@ -113,7 +113,7 @@ pub fn loose(input: &Input<'_>, pen: &mut Pen<'_>) {
     }
     if gap > 0.0 {
         // The washer stands off: its shadow falls to the lower right.
-        let mut shadow = brush::circle(c + Vec2::new(0.5 * gap, 0.8 * gap), 7.2);
+        let mut shadow = brush::circle(c + Vec2::new(0.4 * gap, 0.6 * gap), 7.05);
         let hole = brush::circle(c, 6.9).reverse_subpaths();
         shadow.extend(hole.elements().iter().copied());
         pen.out.shape(shadow, Shade::new(Role::Creep, Tone::Edge).alpha(0.85), None);

@@ -7,13 +7,16 @@
 
 mod acid;
 mod bend;
+mod blister;
 mod cover;
 mod creep;
+mod dirt;
 mod film;
 mod gas;
 mod grain;
 mod input;
 mod joint;
+mod leads;
 mod metal;
 mod moss;
 mod move_parts;
@@ -25,15 +28,19 @@ mod shape;
 mod sheet;
 mod shell;
 mod sparkle;
+mod tag;
 mod top;
 mod wall;
 
 pub use input::{Effects, Input, Mud};
 pub use row::{finish_row, in_row};
 
-use crate::draw::{Pen, Request, View};
+use crate::{
+    draw::{Pen, Request, View},
+    palette::Role,
+};
 use jarlight_model::{
-    catalogue::{Catalogue, SeenFrom},
+    catalogue::{Catalogue, Condition, Overlay, SeenFrom},
     diag::{Code, Diagnostic},
 };
 
@@ -46,6 +53,8 @@ pub enum Family {
     OnPack(fn(&Input<'_>, &mut Pen<'_>)),
     /// Draws inside the jar, before the liquid is laid over.
     Inside(fn(&Input<'_>, &mut Pen<'_>)),
+    /// Draws on vents, before the posts that stand in front of them.
+    OnVent(fn(&Input<'_>, &mut Pen<'_>)),
     /// Draws on top of the cell.
     OnTop(fn(&Input<'_>, &mut Pen<'_>)),
     /// Draws on bars, bolts and rails, when these are drawn.
@@ -57,7 +66,7 @@ pub const FAMILIES: &[(&str, Family)] = &[
     ("bare_copper", Family::OnTop(post::bare_copper)),
     ("beads", Family::Inside(acid::beads)),
     ("bites", Family::OnPack(plate::bites)),
-    ("blisters", Family::OnPack(plate::blisters)),
+    ("blisters", Family::OnPack(blister::blisters)),
     ("blotch", Family::OnPack(film::blotch)),
     ("blush", Family::OnPack(film::blush)),
     ("bow", Family::Before(bend::bow)),
@@ -66,15 +75,15 @@ pub const FAMILIES: &[(&str, Family)] = &[
     ("bulge", Family::Before(shape::bulge)),
     ("cap", Family::Before(move_parts::cap)),
     ("caulk", Family::OnTop(wall::caulk)),
-    ("chip", Family::OnTop(top::chip)),
-    ("clog", Family::OnTop(top::clog)),
+    ("chip", Family::OnVent(top::chip)),
+    ("clog", Family::OnVent(top::clog)),
     ("cover_crack", Family::OnTop(cover::crack)),
     ("craze", Family::OnTop(shell::craze)),
     ("creep", Family::OnTop(creep::draw)),
     ("crumbs", Family::Inside(grain::crumbs)),
     ("crust", Family::Last(joint::crust)),
     ("dendrite", Family::OnPack(moss::dendrite)),
-    ("dirt", Family::OnTop(cover::dirt)),
+    ("dirt", Family::OnTop(dirt::dirt)),
     ("dome", Family::OnTop(cover::dome)),
     ("drop", Family::Before(move_parts::drop)),
     ("fibre", Family::Inside(sheet::fibre)),
@@ -90,12 +99,12 @@ pub const FAMILIES: &[(&str, Family)] = &[
     ("haze", Family::OnPack(film::haze)),
     ("heap", Family::Before(shape::heap)),
     ("heat", Family::Last(metal::heat)),
-    ("label", Family::OnTop(top::label)),
+    ("label", Family::OnTop(tag::label)),
+    ("lead_grains", Family::Inside(grain::grains)),
     ("lean", Family::Before(bend::lean)),
     ("level", Family::Before(shape::level)),
     ("lift", Family::Before(shape::lift)),
     ("line", Family::Inside(acid::line)),
-    ("lead_grains", Family::Inside(grain::grains)),
     ("loose", Family::Last(metal::loose)),
     ("marks", Family::OnTop(shell::marks)),
     ("mat_wave", Family::OnPack(sheet::mat_wave)),
@@ -104,15 +113,15 @@ pub const FAMILIES: &[(&str, Family)] = &[
     ("moss", Family::Inside(moss::moss)),
     ("mound", Family::Inside(grain::mound)),
     ("nodules", Family::OnTop(post::nodules)),
-    ("notch", Family::Inside(plate::notch)),
+    ("notch", Family::Inside(leads::notch)),
     ("off_rhythm", Family::Before(move_parts::off_rhythm)),
-    ("open_funnel", Family::OnTop(top::open_funnel)),
+    ("open_funnel", Family::OnVent(top::open_funnel)),
     ("refract", Family::OnTop(shell::refract)),
     ("runs", Family::OnTop(wall::runs)),
     ("rust", Family::Last(row::rust)),
     ("schlieren", Family::Inside(acid::schlieren)),
-    ("scum", Family::Inside(acid::scum)),
     ("scorch", Family::Inside(film::blotch)),
+    ("scum", Family::Inside(acid::scum)),
     ("shift_jar", Family::Before(move_parts::shift_jar)),
     ("skin", Family::OnTop(post::skin)),
     ("slits", Family::OnPack(plate::slits)),
@@ -122,9 +131,9 @@ pub const FAMILIES: &[(&str, Family)] = &[
     ("spread", Family::OnPack(film::spread)),
     ("swell", Family::Before(bend::swell)),
     ("tint", Family::Before(shape::tint)),
-    ("tube", Family::Inside(top::tube)),
+    ("tube", Family::Inside(tag::tube)),
     ("tube_off", Family::Before(move_parts::tube_off)),
-    ("voids", Family::Inside(plate::voids)),
+    ("voids", Family::Inside(leads::voids)),
     ("wall_crack", Family::OnTop(wall::crack)),
     ("wall_sheen", Family::OnTop(shell::sheen)),
     ("wave", Family::Before(bend::wave)),
@@ -142,17 +151,37 @@ pub fn family(name: &str) -> Option<Family> {
 /// A diagnostic for each step of a catalogue that names no family; the file is named by the
 /// condition, because a joined catalogue keeps no files.
 pub fn unknown_families(catalogue: &Catalogue) -> Vec<Diagnostic> {
-    catalogue
-        .conditions
-        .iter()
-        .flat_map(|c| c.overlay.iter().map(move |step| (c, &step.family.value)))
-        .filter(|(_, name)| family(name).is_none())
-        .map(|(c, name)| {
+    let known = || FAMILIES.iter().map(|(n, _)| *n);
+    steps(catalogue)
+        .filter(|(_, step)| family(&step.family.value).is_none())
+        .map(|(c, step)| {
+            let name = &step.family.value;
             let what = format!("`{}` is drawn by no family called `{name}`", c.id.value);
-            Diagnostic::without_place(Code::UnknownValue, c.id.as_str(), what)
-                .nearest(name, FAMILIES.iter().map(|(n, _)| *n))
+            unknown(c, what).nearest(name, known())
         })
         .collect()
+}
+
+/// The same for families and for materials that the palette does not have.
+pub fn unknown_words(catalogue: &Catalogue) -> Vec<Diagnostic> {
+    let mut found = unknown_families(catalogue);
+    found.extend(steps(catalogue).filter_map(|(c, step)| {
+        let name = &step.paint.as_ref()?.value;
+        if Role::parse(name).is_some() {
+            return None;
+        }
+        let what = format!("`{}` is painted with `{name}`, which the palette lacks", c.id.value);
+        Some(unknown(c, what).nearest(name, Role::ALL.iter().map(|r| r.name())))
+    }));
+    found
+}
+
+fn steps(catalogue: &Catalogue) -> impl Iterator<Item = (&Condition, &Overlay)> {
+    catalogue.conditions.iter().flat_map(|c| c.overlay.iter().map(move |step| (c, step)))
+}
+
+fn unknown(c: &Condition, what: String) -> Diagnostic {
+    Diagnostic::without_place(Code::UnknownValue, c.id.as_str(), what)
 }
 
 /// The views in which something that is seen from there is drawn.
@@ -190,20 +219,39 @@ pub fn draw_inside(pen: &mut Pen<'_>) {
     });
 }
 
+/// Draws what lies on vents; a view calls this when they are drawn, and what stands in front
+/// of them is not.
+pub fn draw_on_vents(pen: &mut Pen<'_>) {
+    pen.vents = true;
+    run(pen, |family| match family {
+        Family::OnVent(draw) => Some(draw),
+        _ => None,
+    });
+}
+
 /// Draws what lies on top of the cell.
 pub fn draw_on_top(pen: &mut Pen<'_>) {
+    if !pen.vents {
+        draw_on_vents(pen);
+    }
     run(pen, |family| match family {
         Family::OnTop(draw) => Some(draw),
         _ => None,
     });
 }
 
-/// Draws what lies on bars and rails.
+/// Draws what lies on bars and rails. A view may call this several times, first when the rear
+/// joints are drawn; once the marks are there it does nothing.
 pub fn draw_last(pen: &mut Pen<'_>) {
+    if pen.joints {
+        return;
+    }
+    let before = pen.out.len();
     run(pen, |family| match family {
         Family::Last(draw) => Some(draw),
         _ => None,
     });
+    pen.joints = pen.out.len() > before;
 }
 
 type Draw = fn(&Input<'_>, &mut Pen<'_>);
@@ -220,3 +268,6 @@ fn run(pen: &mut Pen<'_>, wanted: fn(Family) -> Option<Draw>) {
     pen.out.end();
     pen.out.alter(alterations);
 }
+
+#[cfg(test)]
+mod tests;

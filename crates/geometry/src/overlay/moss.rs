@@ -4,7 +4,7 @@ use super::{
     Input,
     film::cloud,
     grain::block,
-    place::{Found, chosen, shuffled, sown, targets},
+    place::{Found, chosen, shuffled, sown, standing, targets},
 };
 use crate::{
     draw::{Pen, View, brush},
@@ -12,7 +12,7 @@ use crate::{
     scene::{Shade, Stroke, Tone},
 };
 use jarlight_model::rng::element;
-use kurbo::{BezPath, Point, Rect, Vec2};
+use kurbo::{BezPath, Point, Vec2};
 
 /// Sponge on edges and tops of negatives. `parts` negatives; `height` on the tops; `reach` past
 /// the edge toward the next plate; `count` of cushions on each edge; `shield` on the moss shield.
@@ -69,7 +69,7 @@ fn cushions(input: &Input<'_>, pen: &mut Pen<'_>, f: &Found, reach: f64, height:
                 // Broad on the plate, lower where it hangs over the sheet.
                 let side = 0.5 * (inner - outer).abs();
                 let lean = 1.0 - 0.35 * (dir * libm::cos(a)).max(0.0);
-                let r = rng.range(0.8, 1.12);
+                let r = rng.range(0.68, 1.12);
                 c + Vec2::new(side * r.min(1.0) * libm::cos(a), 0.5 * tall * lean * r * libm::sin(a))
             })
             .collect();
@@ -79,12 +79,12 @@ fn cushions(input: &Input<'_>, pen: &mut Pen<'_>, f: &Found, reach: f64, height:
 
 /// A low uneven cushion on a line from `a` to `b`.
 fn crown(a: f64, b: f64, foot: f64, height: f64, seed: u64) -> BezPath {
-    let n = 9;
+    let n = 11;
     let mut points = vec![Point::new(a, foot)];
     for i in 0..=n {
         let t = f64::from(i) / f64::from(n);
         let round = libm::sqrt(libm::sin(std::f64::consts::PI * (0.06 + 0.88 * t)));
-        let rough = element(seed, 60 + i as u64).range(0.62, 1.0);
+        let rough = element(seed, 60 + i as u64).range(0.5, 1.0);
         points.push(Point::new(a + t * (b - a), foot - 0.6 - height * round * rough));
     }
     points.push(Point::new(b, foot));
@@ -109,67 +109,61 @@ pub fn dendrite(input: &Input<'_>, pen: &mut Pen<'_>) {
     let scorch = input.param("scorch", 0.0) as f32;
     for f in chosen(input, pen, 1.0) {
         let seed = f.seed(input.seed);
+        let (b, back) = standing(f.bounds);
         let mut rng = element(seed, 1);
-        let middle = f.bounds.y0 + f.bounds.height() * rng.range(0.3, 0.7);
+        let middle = b.y0 + b.height() * rng.range(0.3, 0.7);
         let Some((from, to, minus, plus)) = gap(input, pen, &f) else { continue };
         if scorch > 0.0 {
             for (plate, role) in [(&plus, Role::LightPositive), (&minus, Role::DarkNegative)] {
                 pen.out.resume(Some(plate.index));
-                let x = plate.bounds.center().x;
-                let away = if x < f.bounds.x0 { plate.bounds.x1 } else { plate.bounds.x0 };
-                let r = 1.5 * plate.bounds.width().max(4.0);
-                let spot = Shade::base(role).alpha(scorch);
-                cloud(pen, plate.bounds, Point::new(away, middle), r, spot);
+                let (p, to_flat) = standing(plate.bounds);
+                let away = if p.center().x < b.x0 { p.x1 } else { p.x0 };
+                let r = 1.5 * p.width().max(4.0);
+                let center = to_flat * Point::new(away, middle);
+                cloud(pen, plate.bounds, center, r, Shade::base(role).alpha(scorch));
             }
         }
         pen.out.resume(Some(f.index));
         let (mut white, mut grey) = (BezPath::new(), BezPath::new());
         let size = 0.35f64.max(0.5 * pen.px);
         sown(input.param("specks", 3.0), seed ^ 3, |i, grown, mut rng| {
-            let p = Point::new(
-                rng.range(f.bounds.x0 + 0.3, f.bounds.x1 - 0.3),
-                middle + 5.0 * rng.normal(),
-            );
+            let p = Point::new(rng.range(b.x0 + 0.3, b.x1 - 0.3), middle + 5.0 * rng.normal());
             let path = if i % 3 == 2 { &mut grey } else { &mut white };
             block(path, p, size * grown, &mut rng);
         });
-        let halo = Rect::new(f.bounds.x0, middle - 8.0, f.bounds.x1, middle + 8.0);
         if across > 0.0 {
             let pale = Shade::base(Role::Hydration).alpha(0.9);
-            cloud(pen, halo, Point::new(f.bounds.center().x, middle), 3.4, pale);
+            let center = back * Point::new(b.center().x, middle);
+            cloud(pen, f.bounds, center, 3.4, pale);
         }
         let edge = Stroke::new(0.4, Shade::edge(Role::Hydration));
-        pen.out.shape(white, Shade::base(Role::Hydration), Some(edge));
-        pen.out.shape(grey, Shade::edge(Role::Moss), None);
+        pen.out.shape(back * white, Shade::base(Role::Hydration), Some(edge));
+        pen.out.shape(back * grey, Shade::edge(Role::Moss), None);
         let mut needles = BezPath::new();
         sown(input.param("count", 1.0), seed ^ 11, |i, grown, mut rng| {
             let y = middle + if i == 0 { 0.0 } else { rng.range(-9.0, 9.0) };
             let end = from + (to - from) * across * grown;
-            needle(&mut needles, Point::new(from, y), Point::new(end, y + rng.range(-1.0, 1.0)), seed ^ i);
+            let tip = Point::new(end, y + rng.range(-1.0, 1.0));
+            needle(&mut needles, Point::new(from, y), tip, seed ^ i);
         });
         let line = Stroke::new(0.5, Shade::new(Role::DarkNegative, Tone::Edge));
-        pen.out.shape(needles, Shade::new(Role::DarkNegative, Tone::Light), Some(line));
+        pen.out.shape(back * needles, Shade::new(Role::DarkNegative, Tone::Light), Some(line));
     }
 }
 
-/// From the negative to the positive face at a separator, and both plates.
+/// From the negative to the positive face at a separator, as if it stood, and both plates.
 fn gap(input: &Input<'_>, pen: &Pen<'_>, f: &Found) -> Option<(f64, f64, Found, Found)> {
+    let at = |g: &Found| standing(g.bounds).0;
     let near = |parts: &[&str]| -> Option<Found> {
-        parts
-            .iter()
-            .flat_map(|p| targets(input, pen, p))
-            .min_by(|a, b| {
-                let away = |g: &Found| (g.bounds.center().x - f.bounds.center().x).abs();
-                away(a).total_cmp(&away(b))
-            })
+        parts.iter().flat_map(|p| targets(input, pen, p)).min_by(|a, b| {
+            let away = |g: &Found| (at(g).center().x - at(f).center().x).abs();
+            away(a).total_cmp(&away(b))
+        })
     };
     let minus = near(&["negative_plate_inside", "negative_plate_end"])?;
     let plus = near(&["positive_plate", "tube_gauntlet"])?;
-    let (from, to) = if minus.bounds.center().x < plus.bounds.center().x {
-        (minus.bounds.x1, plus.bounds.x0)
-    } else {
-        (minus.bounds.x0, plus.bounds.x1)
-    };
+    let (m, p) = (at(&minus), at(&plus));
+    let (from, to) = if m.center().x < p.center().x { (m.x1, p.x0) } else { (m.x0, p.x1) };
     Some((from, to, minus, plus))
 }
 

@@ -3,7 +3,7 @@
 use super::Input;
 use crate::draw::{Pen, View};
 use jarlight_model::rng::{Rng, element};
-use kurbo::{BezPath, Point, Rect, Shape as _};
+use kurbo::{Affine, BezPath, Point, Rect, Shape as _};
 
 /// A part in the picture.
 #[derive(Clone, Debug)]
@@ -44,13 +44,26 @@ pub fn targets(input: &Input<'_>, pen: &Pen<'_>, part: &str) -> Vec<Found> {
     if pen.request.view == View::Face && ON_THE_FACE.contains(&part) {
         return Vec::new();
     }
+    let flat = pen.request.design.round.is_some();
+    let in_flat_stack = |name: &str, number: u32| match part {
+        // A flat stack is drawn from below: negatives are odd.
+        "positive_plate" => name == "round_plate" && number % 2 == 0,
+        "negative_plate_end" | "negative_plate_inside" => {
+            name == "round_plate" && number % 2 == 1
+        }
+        _ => name == part,
+    };
     let mut found: Vec<Found> = pen
         .out
         .targets()
         .iter()
         .enumerate()
         .filter(|(i, _)| pen.pack.is_none_or(|first| *i as u32 >= first))
-        .filter(|(_, t)| &*t.part == part && input.covers(part, t.number))
+        .filter(|(_, t)| match flat {
+            true => in_flat_stack(&t.part, t.number),
+            false => &*t.part == part,
+        })
+        .filter(|(_, t)| input.covers(&t.part, t.number))
         .filter(|(_, t)| pen.focus.is_none_or(|f| f.contains(t.spot)))
         .filter_map(|(i, t)| {
             let outline = pen.outline(i as u32)?;
@@ -60,6 +73,18 @@ pub fn targets(input: &Input<'_>, pen: &Pen<'_>, part: &str) -> Vec<Found> {
         .collect();
     found.sort_by(|a, b| a.bounds.x0.total_cmp(&b.bounds.x0));
     found
+}
+
+/// Swaps along and across: a plate that lies flat is marked like one that stands.
+pub const SWAP: Affine = Affine::new([0.0, 1.0, 1.0, 0.0, 0.0, 0.0]);
+
+/// The bounds of a plate as if it stood, and what brings marks on it to where it lies.
+pub fn standing(b: Rect) -> (Rect, Affine) {
+    if b.width() > b.height() {
+        (Rect::new(b.y0, b.x0, b.y1, b.x1), SWAP)
+    } else {
+        (b, Affine::IDENTITY)
+    }
 }
 
 /// The parts that the step is drawn on.

@@ -53,10 +53,15 @@ pub fn nodules(input: &Input<'_>, pen: &mut Pen<'_>) {
             pen.out.shape(rough, Shade::edge(role).alpha(0.7), None);
         }
         for (p, r) in &warts {
-            cloud(pen, clip, *p + Vec2::new(0.35 * r, 0.45 * r), 1.25 * r, Shade::edge(role).alpha(0.9));
-            cloud(pen, clip, *p, 1.05 * r, Shade::base(role));
-            let lit = Shade::new(role, Tone::Light).alpha(0.9);
-            cloud(pen, clip, *p - Vec2::new(0.3 * r, 0.35 * r), 0.6 * r, lit);
+            // Matt lumps of the skin itself: a soft shadow, an uneven body, hardly any light.
+            let shadow = Shade::edge(role).alpha(0.85);
+            cloud(pen, clip, *p + Vec2::new(0.3 * r, 0.4 * r), 1.3 * r, shadow);
+            let q = Point::new(p.x.clamp(clip.x0 + r, clip.x1 - r), p.y);
+            let seed = (q.y * 1024.0) as i64 as u64 ^ seed;
+            let lump = brush::blob(q, *r, 0.85 * r, 0.2, seed);
+            pen.out.shape(lump, Shade::base(role).mixed(role, Tone::Dark, 0.45), None);
+            let lit = Shade::new(role, Tone::Light).alpha(0.28);
+            cloud(pen, clip, q - Vec2::new(0.3 * r, 0.35 * r), 0.7 * r, lit);
         }
         let mut cracks = BezPath::new();
         sown(splits, seed ^ 0x5B11, |i, grown, mut rng| {

@@ -10,7 +10,7 @@ use crate::{
     scene::{Form, Scene, SceneBuilder, Shade, Stroke, Text, Tone},
     series::Series,
 };
-use kurbo::{Affine, BezPath, Point, Rect, Shape as _};
+use kurbo::{Affine, BezPath, Point, Rect, Shape as _, Vec2};
 
 /// Moves and turns the specimen's jar in its row; gives what leans it.
 pub fn in_row(request: &Request<'_>, series: &mut Series, middle: usize) -> Affine {
@@ -130,16 +130,22 @@ pub fn rust(input: &Input<'_>, pen: &mut Pen<'_>) {
             let rx = size * rng.range(0.6, 1.6) * grown;
             let x = (middle + 0.24 * (b - a) * rng.normal()).clamp(a + rx, b - rx);
             let y = rng.range(rail.y0 + 1.1 * ry, (rail.y1 - 1.1 * ry).max(rail.y0 + 1.2 * ry));
-            let patch = brush::blob(Point::new(x, y), rx, ry, 0.25, rng.next_u64());
-            scale.extend(patch.elements().iter().copied());
-            let flake = brush::blob(
-                Point::new(x - 0.6 * rx, y - 0.5 * ry),
-                0.4 * rx,
-                0.3 * ry,
-                0.35,
-                rng.next_u64(),
-            );
-            paint.extend(flake.elements().iter().copied());
+            // A patch is a swarm of ragged scales, not one round spot.
+            for _ in 0..5 {
+                let off = Vec2::new(rng.range(-1.0, 1.0) * rx, rng.range(-0.7, 0.7) * ry);
+                let (sx, sy) = (rx * rng.range(0.2, 0.6), ry * rng.range(0.25, 0.6));
+                let c = Point::new(
+                    (x + off.x).clamp(a + sx, b - sx),
+                    (y + off.y).clamp(rail.y0 + sy, rail.y1 - sy),
+                );
+                let patch = brush::blob(c, sx, sy, 0.4, rng.next_u64());
+                scale.extend(patch.elements().iter().copied());
+            }
+            if rng.unit() < 0.4 {
+                let at = Point::new(x - 0.6 * rx, y - 0.5 * ry);
+                let flake = brush::blob(at, 0.28 * rx, 0.2 * ry, 0.4, rng.next_u64());
+                paint.extend(flake.elements().iter().copied());
+            }
         });
         sown(input.param("trails", 0.0), input.seed ^ 4, |_, grown, mut rng| {
             let x = (middle + 0.18 * (b - a) * rng.normal()).clamp(a + 1.0, b - 1.0);
@@ -155,7 +161,7 @@ pub fn rust(input: &Input<'_>, pen: &mut Pen<'_>) {
             salt.extend(lump.elements().iter().copied());
         });
         pen.out.resume(Some(index));
-        let line = Stroke::new(0.8, Shade::edge(Role::Rust));
+        let line = Stroke::new(0.4, Shade::edge(Role::Rust));
         let grain = brush::speckle(&scale, 1.3, 0.3, input.seed);
         pen.out.shape(runs, Shade::new(Role::Rust, Tone::Light).alpha(0.85), None);
         pen.out.shape(scale, Shade::base(Role::Rust), Some(line));

@@ -176,6 +176,6 @@ pub fn fibre(input: &Input<'_>, pen: &mut Pen<'_>) {
         );
     });
     pen.out.end();
-    pen.out.line(threads.clone(), Stroke::new(2.0, Shade::edge(Role::Mat).alpha(0.75)).rounded());
-    pen.out.line(threads, Stroke::new(1.2, Shade::new(Role::Mat, Tone::Light)).rounded());
+    pen.out.line(threads.clone(), Stroke::new(2.6, Shade::edge(Role::Mat).alpha(0.75)).rounded());
+    pen.out.line(threads, Stroke::new(1.6, Shade::new(Role::Mat, Tone::Light)).rounded());
 }

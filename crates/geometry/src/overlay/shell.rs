@@ -53,8 +53,8 @@ pub fn craze(input: &Input<'_>, pen: &mut Pen<'_>) {
     });
     let target = targets(input, pen, "jar").first().map(|f| f.index);
     pen.out.resume(target);
-    pen.out.line(dark, Stroke::new(0.5, Shade::edge(Role::JarGlass).alpha(0.75)));
-    pen.out.line(bright, Stroke::new(0.9, Shade::new(Role::Plastic, Tone::Light).alpha(0.9)));
+    pen.out.line(dark, Stroke::new(0.7, Shade::edge(Role::JarGlass).alpha(0.9)));
+    pen.out.line(bright, Stroke::new(1.0, Shade::new(Role::Plastic, Tone::Light).alpha(0.9)));
 }
 
 /// Lines and circles of the mould, the same on every jar, above the liquid too. `alpha`.

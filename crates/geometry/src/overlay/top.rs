@@ -1,4 +1,4 @@
-//! Vent, label and sampling tube: chips, clogging, a lost number, a broken tube.
+//! Vents: chips and cracks of the stone, clogging, an open funnel.
 
 use super::{
     Input,
@@ -7,9 +7,9 @@ use super::{
 use crate::{
     draw::{Pen, View, brush},
     palette::Role,
-    scene::{Anchor, Paint, Shade, Stroke, Text, Tone, Weight},
+    scene::{Paint, Shade, Stroke, Tone},
 };
-use kurbo::{Affine, BezPath, Point, Vec2};
+use kurbo::{BezPath, Point, Vec2};
 
 /// Chips and cracks of the stone. `chip` size; `long` of the crack in percent of the height;
 /// `wedge`: size of a missing piece; `gone` from 0.5 on: the opening where it stood.
@@ -32,50 +32,43 @@ pub fn chip(input: &Input<'_>, pen: &mut Pen<'_>) {
         pen.out.line(brush::polyline(&line), Stroke::new(1.4, dark));
         return;
     }
-    let paper = Shade::base(Role::Page);
-    let line = Stroke::new(0.9, Shade::edge(Role::Stone));
+    // A spall shows the rough body of the stone, darker than its skin.
+    let body = Shade::new(Role::Stone, Tone::Dark);
+    let line = Stroke::new(1.0, Shade::edge(Role::Stone));
     let chip = input.param("chip", 2.0);
-    let mut pieces = BezPath::new();
-    let side = brush::blob(Point::new(b.x1 + 0.3 * chip, b.y1 - 0.22 * b.height()), chip, 1.2 * chip, 0.2, input.seed);
-    pieces.extend(side.elements().iter().copied());
-    pen.out.shape(pieces, paper, None);
-    let rim = brush::jagged(
-        Point::new(b.x1, b.y1 - 0.22 * b.height() - 1.2 * chip),
-        Point::new(b.x1, b.y1 - 0.22 * b.height() + 1.2 * chip),
-        4,
-        0.2,
-        input.seed,
-    );
-    let inner: Vec<Point> = rim
-        .iter()
-        .enumerate()
-        .map(|(i, p)| {
-            let t = i as f64 / 4.0;
-            *p - Vec2::new(0.75 * chip * libm::sin(std::f64::consts::PI * t), 0.0)
-        })
-        .collect();
-    pen.out.line(brush::polyline(&inner), Stroke::new(1.2, Shade::edge(Role::Stone)));
+    let at = Point::new(b.x1 - 1.15 * chip, b.y1 - 0.2 * b.height());
+    let mut spall = brush::polygon(&[
+        at + Vec2::new(1.1 * chip, -1.3 * chip),
+        at + Vec2::new(-0.5 * chip, -0.9 * chip),
+        at + Vec2::new(-1.0 * chip, 0.1 * chip),
+        at + Vec2::new(-0.3 * chip, 1.0 * chip),
+        at + Vec2::new(1.1 * chip, 1.2 * chip),
+    ]);
     let wedge = input.param("wedge", 0.0);
     if wedge > 0.0 {
-        let at = Point::new(b.x1 - 0.1 * b.width(), b.y0 + 0.28 * b.height());
+        let at = Point::new(b.x1 - 0.24 * b.width(), b.y0 + 0.42 * b.height());
         let cut = brush::polygon(&[
             at + Vec2::new(-0.55 * wedge, 0.9 * wedge),
             at + Vec2::new(-0.9 * wedge, 0.1 * wedge),
             at + Vec2::new(-0.3 * wedge, -0.2 * wedge),
-            at + Vec2::new(0.1 * wedge, -0.7 * wedge),
-            at + Vec2::new(1.1 * wedge, -0.2 * wedge),
-            at + Vec2::new(1.0 * wedge, 1.0 * wedge),
+            at + Vec2::new(0.1 * wedge, -0.9 * wedge),
+            at + Vec2::new(0.95 * wedge, -0.3 * wedge),
+            at + Vec2::new(0.98 * wedge, 0.9 * wedge),
         ]);
-        pen.out.shape(cut, paper, Some(line.clone()));
+        spall.extend(cut.elements().iter().copied());
         // What broke off lies beside it.
         let y = -pen.layout.levels.cover_top;
-        let bit = brush::blob(Point::new(b.x1 + 7.0, y - 0.35 * wedge), 0.7 * wedge, 0.4 * wedge, 0.25, input.seed ^ 2);
-        pen.out.shape(bit, Shade::base(Role::Stone), Some(line));
+        let place = Point::new(b.x1 + 7.0, y - 0.35 * wedge);
+        let bit = brush::blob(place, 0.7 * wedge, 0.4 * wedge, 0.25, input.seed ^ 2);
+        pen.out.shape(bit, Shade::base(Role::Stone), Some(line.clone()));
     }
+    let pores = brush::speckle(&spall, 1.3, 0.25, input.seed ^ 6);
+    pen.out.shape(spall, body, Some(line));
+    pen.out.shape(pores, Shade::edge(Role::Stone), None);
     let long = input.param("long", 0.0) / 100.0;
     if long > 0.0 {
-        let from = Point::new(b.x0 + 0.16 * b.width(), b.y1 - 0.04 * b.height());
-        let to = from + Vec2::new(0.62 * b.width(), -0.8 * b.height()) * long;
+        let from = Point::new(b.x0 + 0.3 * b.width(), b.y1 - 0.04 * b.height());
+        let to = from + Vec2::new(0.38 * b.width(), -0.8 * b.height()) * long;
         let main = brush::jagged(from, to, 8, 2.0, input.seed ^ 3);
         pen.out.line(brush::polyline(&main), Stroke::new(1.7, dark));
         if long > 0.5 {
@@ -119,11 +112,14 @@ pub fn clog(input: &Input<'_>, pen: &mut Pen<'_>) {
             (1.0, shade(Tone::Base, 0.6)),
         ],
     };
-    pen.out.shape(f.outline.clone(), fill, None);
-    let spots = brush::speckle(&f.outline, 2.6, 0.75, input.seed);
-    pen.out.shape(spots, shade(Tone::Edge, 0.9), None);
-    let (mut crust, mut mist) = (BezPath::new(), BezPath::new());
     let above = pen.request.view == View::Plan;
+    if !above {
+        // From above the funnel hides the stone; only its foot and what comes out are seen.
+        pen.out.shape(f.outline.clone(), fill, None);
+        let spots = brush::speckle(&f.outline, 2.6, 0.75, input.seed);
+        pen.out.shape(spots, shade(Tone::Edge, 0.9), None);
+    }
+    let (mut crust, mut mist) = (BezPath::new(), BezPath::new());
     sown(input.param("crust", 0.0), input.seed ^ 2, |_, grown, mut rng| {
         let r = rng.range(0.8, 2.0) * grown;
         let p = if above {
@@ -149,123 +145,6 @@ pub fn clog(input: &Input<'_>, pen: &mut Pen<'_>) {
         mist.extend(dot.elements().iter().copied());
     });
     pen.out.shape(mist, Shade::new(Role::AcidFilm, Tone::Dark).alpha(0.9), None);
-}
-
-/// The place of the number: scuffed, empty, or with a wrong number. `worn` in percent of the
-/// label; `ghost` from 0.5 on: the mark of the glue; `wrong` from 0.5 on: a neighbour's number.
-pub fn label(input: &Input<'_>, pen: &mut Pen<'_>) {
-    let Some((index, spot)) = pen
-        .out
-        .targets()
-        .iter()
-        .enumerate()
-        .find(|(_, t)| &*t.part == "cell_number")
-        .map(|(i, t)| (i as u32, t.spot))
-    else {
-        return;
-    };
-    pen.out.resume(Some(index));
-    let above = pen.request.view == View::Plan;
-    let (c, half, high) = if above {
-        (spot, 13.0, 5.5)
-    } else {
-        (Point::new(spot.x + 5.5, spot.y), 7.0, 3.4)
-    };
-    let worn = input.param("worn", 0.0) / 100.0;
-    if worn > 0.0 {
-        let patch = brush::rect(c.x + half - 2.0 * half * worn, c.y - high + 0.5, c.x + half - 0.5, c.y + high - 0.5);
-        let scuffs = brush::hatch(&patch, 0.9, 0.5);
-        pen.out.shape(patch, Shade::new(Role::Plastic, Tone::Base).alpha(0.92), None);
-        pen.out.line(scuffs, Stroke::new(0.6, Shade::new(Role::Dust, Tone::Base)));
-    }
-    if input.param("ghost", 0.0) >= 0.5 {
-        let mark = brush::rounded(c.x - half, c.y - high, c.x + half, c.y + high, 0.8);
-        let line = Stroke::new(0.8, Shade::new(Role::Dust, Tone::Light)).dashed(&[3.0, 2.5]);
-        pen.out.shape(mark.clone(), Shade::new(Role::Cover, Tone::Light).alpha(0.35), Some(line));
-        let glue = brush::speckle(&mark, 1.6, 0.3, input.seed);
-        pen.out.shape(glue, Shade::new(Role::Dust, Tone::Light).alpha(0.7), None);
-    }
-    if input.param("wrong", 0.0) >= 0.5 {
-        let tag = brush::rounded(c.x - half, c.y - high, c.x + half, c.y + high, 0.8);
-        let line = Stroke::new(0.7, Shade::edge(Role::Plastic));
-        pen.out.shape(tag, Shade::new(Role::Plastic, Tone::Light), Some(line));
-        let wrong = pen.options.cell_number.saturating_sub(1).max(1);
-        pen.out.text(Text {
-            at: Point::new(c.x, c.y + 0.55 * high),
-            size: if above { 13.0 } else { 9.5 },
-            anchor: Anchor::Middle,
-            weight: Weight::Bold,
-            shade: Shade::new(Role::InJar, Tone::Base),
-            halo: None,
-            upright: false,
-            words: wrong.to_string(),
-        });
-    }
-}
-
-/// What is left of a broken sampling tube. `broken` from 0.5 on; `fallen` from 0.5 on: the rest
-/// lies across the plates; `lost` from 0.5 on: it lies on the floor.
-pub fn tube(input: &Input<'_>, pen: &mut Pen<'_>) {
-    if input.param("broken", 0.0) < 0.5 {
-        return;
-    }
-    let Some(t) = pen.layout.cells.iter().find_map(|c| c.tubes.first()).copied() else { return };
-    let l = pen.layout.levels;
-    let index = pen
-        .out
-        .targets()
-        .iter()
-        .position(|t| &*t.part == "withdrawal_tube")
-        .map(|i| i as u32);
-    pen.out.resume(index);
-    if pen.request.view == View::Plan {
-        empty_hole(pen, index);
-        return;
-    }
-    let (x0, x1) = if pen.request.view == View::Face { t.z } else { t.x };
-    let r = (x1 - x0) / 2.0;
-    // A short jagged stub under the cover.
-    let foot = -(l.cover_under - 16.0);
-    let mut stub = vec![Point::new(x0, -l.cover_top - 2.0), Point::new(x0, foot)];
-    for (i, off) in [3.5, 0.5, 5.0, 1.5].into_iter().enumerate() {
-        stub.push(Point::new(x0 + 2.0 * r * (i as f64 + 0.5) / 4.0, foot + off));
-    }
-    stub.extend([Point::new(x1, foot + 2.0), Point::new(x1, -l.cover_top - 2.0)]);
-    let line = Stroke::new(1.0, Shade::edge(Role::Plastic));
-    let clear = Shade::new(Role::Plastic, Tone::Base).alpha(0.9);
-    pen.out.shape(brush::polygon(&stub), clear, Some(line.clone()));
-    let (fallen, lost) = (input.param("fallen", 0.0) >= 0.5, input.param("lost", 0.0) >= 0.5);
-    let (a, b) = super::place::room(pen);
-    let long = 0.62 * (b - a).min(110.0);
-    let (middle, angle) = if lost {
-        (Point::new(a + 0.55 * (b - a), -(r + 1.5)), 0.02)
-    } else if fallen {
-        (Point::new(a + 0.58 * (b - a), -(l.strap_top + r + 2.0)), -0.11)
-    } else {
-        // It hangs beside the pack and leans against the wall.
-        (Point::new(f64::midpoint(x0, x1) - 4.0, -(l.plate_top + 0.5 * (l.liquid - l.plate_top))), 1.35)
-    };
-    let long = if fallen || lost { long } else { 0.6 * long };
-    let mut piece = vec![Point::new(-long / 2.0, -r), Point::new(long / 2.0, -r), Point::new(long / 2.0, r)];
-    for (i, off) in [2.5, -1.0, 3.0].into_iter().enumerate() {
-        piece.push(Point::new(-long / 2.0 + off, r - 2.0 * r * (i as f64 + 0.5) / 3.0));
-    }
-    let place = Affine::translate(middle.to_vec2()) * Affine::rotate(angle);
-    let body = place * brush::polygon(&piece);
-    pen.out.shape(body, clear, Some(line));
-    let shine = place * brush::polyline(&[Point::new(-long / 2.0 + 4.0, -0.4 * r), Point::new(long / 2.0 - 2.0, -0.4 * r)]);
-    pen.out.line(shine, Stroke::new(1.2, Shade::new(Role::Plastic, Tone::Light)));
-}
-
-/// From above: the hole with a broken rim.
-fn empty_hole(pen: &mut Pen<'_>, index: Option<u32>) {
-    let Some(spot) = index.and_then(|i| pen.out.targets().get(i as usize)).map(|t| t.spot) else {
-        return;
-    };
-    let line = Stroke::new(1.0, Shade::new(Role::Cover, Tone::Light));
-    pen.out.shape(brush::circle(spot, 5.0), Shade::new(Role::Creep, Tone::Edge), Some(line));
-    let rim = brush::jagged(spot - Vec2::new(3.6, 0.0), spot + Vec2::new(3.6, 0.6), 4, 1.4, 3);
-    pen.out.line(brush::polyline(&rim), Stroke::new(1.4, Shade::base(Role::Plastic)));
 }
 
 /// The funnel without its cap, or the cap cracked. `open` and `crack` from 0.5 on; `dirt` in it.

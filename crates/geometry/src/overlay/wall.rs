@@ -65,8 +65,9 @@ pub fn crack(input: &Input<'_>, pen: &mut Pen<'_>) {
         path.extend(brush::polyline(line).elements().iter().copied());
     }
     let light = kurbo::Affine::translate((0.45, 0.35)) * path.clone();
-    pen.out.line(light, Stroke::new(1.1, Shade::new(Role::Plastic, Tone::Light).alpha(0.95)));
-    pen.out.line(path, Stroke::new(0.9 + open, Shade::edge(Role::JarGlass)));
+    pen.out.line(light, Stroke::new(1.5, Shade::new(Role::Plastic, Tone::Light).alpha(0.95)));
+    let dark = Shade::edge(Role::JarGlass).mixed(Role::InJar, Tone::Base, 0.55);
+    pen.out.line(path, Stroke::new(1.2 + open, dark));
     if open > 1.0
         && let Some(main) = lines.last()
     {
@@ -94,7 +95,7 @@ fn trail(input: &Input<'_>, pen: &mut Pen<'_>, from: Point, wide: f64, right: bo
     left_side.extend(right_side);
     let streak = brush::closed_smooth(&left_side);
     let line = Stroke::new(0.6, Shade::edge(Role::AcidFilm).alpha(0.8));
-    pen.out.shape(streak.clone(), Shade::base(Role::AcidFilm).alpha(0.55), Some(line));
+    pen.out.shape(streak, Shade::new(Role::AcidFilm, Tone::Dark).alpha(0.6), Some(line));
     let salt = input.param("salt", 0.0);
     let mut crust = BezPath::new();
     sown(salt, input.seed ^ 0x5A17, |_, grown, mut rng| {

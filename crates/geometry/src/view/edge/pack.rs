@@ -264,7 +264,8 @@ pub(super) fn hangers(pen: &mut Pen<'_>, cell: &Cell, targets: &[u32]) {
         p.line_to((b, bottom + 1.5));
         p.close_path();
         pen.out.resume(Some(*target));
-        pen.out.solid(p, brush::across(role, a, b), role, 0.9);
+        let fill = brush::across_mixed(role, a, b, pen.effects.tint(plate.kind.part()));
+        pen.out.solid(p, fill, role, 0.9);
     }
     pen.out.end();
 }
