@@ -270,8 +270,8 @@ fn distance(a: &str, b: &str) -> usize {
     for (i, row) in d.iter_mut().enumerate() {
         row[0] = i;
     }
-    for j in 0..=b.len() {
-        d[0][j] = j;
+    for (j, first) in d[0].iter_mut().enumerate() {
+        *first = j;
     }
     for i in 1..=a.len() {
         for j in 1..=b.len() {
