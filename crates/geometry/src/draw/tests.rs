@@ -1,55 +1,159 @@
-//! Counts, bounds and repeatability of drawings.
+//! Counts, bounds and repeatability of drawings, for every shipped design.
 
 use super::*;
-use jarlight_model::{catalogue::Catalogue, id::Slug, specimen::Specimen};
+use crate::layout::Layout;
+use jarlight_model::{
+    catalogue::Catalogue,
+    design::{Construction, Feature, PostSeal, Support},
+    id::Slug,
+    specimen::Specimen,
+};
+use std::collections::BTreeSet;
 
-fn draw(view: View) -> Scene {
+const CLOSE: [View; 3] = [View::Edge, View::Face, View::Plan];
+
+fn draw_with(design: &Design, view: View, options: Options) -> Scene {
+    let specimen = Specimen::healthy(Slug::parse(&design.id).unwrap());
     let catalogue = Catalogue::builtin();
-    let design = catalogue.designs.get("medium_pasted").unwrap();
-    let specimen = Specimen::healthy(Slug::parse("medium_pasted").unwrap());
-    let request = Request {
-        catalogue,
-        design,
-        specimen: &specimen,
-        view,
-        px_per_mm: 2.0,
-        options: Options::default(),
-    };
-    scene(&request).unwrap()
+    scene(&Request { catalogue, design, specimen: &specimen, view, px_per_mm: 2.0, options })
+        .unwrap()
+}
+
+fn draw(design: &Design, view: View) -> Scene {
+    draw_with(design, view, Options::default())
+}
+
+fn designs() -> impl Iterator<Item = &'static Design> {
+    Catalogue::builtin().designs.values()
 }
 
 fn count(scene: &Scene, part: &str) -> usize {
     scene.targets.iter().filter(|t| &*t.part == part).count()
 }
 
+/// What the edge view must show, told from the design alone.
 #[test]
-fn the_edge_view_has_every_plate_separator_and_mat() {
-    let s = draw(View::Edge);
-    let parts = [
-        ("positive_plate", 6),
-        ("negative_plate_end", 2),
-        ("negative_plate_inside", 5),
-        ("separator", 12),
-        ("retainer_mat", 12),
-        ("plate_lug", 13),
-    ];
-    for (part, n) in parts {
-        assert_eq!(count(&s, part), n, "{part}");
+fn the_edge_view_has_the_counts_of_its_design() {
+    assert_eq!(designs().count(), 6);
+    for d in designs() {
+        let s = draw(d, View::Edge);
+        let (p, cells) = (d.plates.positives as usize, d.jar.cells as usize);
+        let upright = |n: usize| if d.round.is_some() { 0 } else { n * cells };
+        let kind = |c, n| if d.construction == c { n } else { 0 };
+        let has = |f, n| if d.has(f) { n } else { 0 };
+        let feet = match d.support {
+            Support::Standing => 2 * p + 1,
+            Support::HungPositives => p + 1,
+            Support::AllHung | Support::Ring => 0,
+        };
+        let hung = matches!(d.support, Support::HungPositives | Support::AllHung);
+        for (part, n) in [
+            ("positive_plate", upright(p)),
+            ("negative_plate_end", upright(2)),
+            ("negative_plate_inside", upright(p - 1)),
+            ("round_plate", kind(Construction::RoundPlate, 2 * p + 1)),
+            ("separator", 2 * p * cells),
+            ("retainer_mat", if d.mat > 0.0 { 2 * p * cells } else { 0 }),
+            ("plate_lug", upright(2 * p + 1)),
+            ("plate_feet", feet * cells),
+            ("positive_hanger", usize::from(hung)),
+            ("strap_positive", upright(1)),
+            ("strap_negative", upright(1)),
+            ("post_positive", d.posts.each as usize),
+            ("post_negative", d.posts.each as usize),
+            ("partition_wall", cells - 1),
+            ("flame_arrestor", cells),
+            ("filling_funnel", usize::from(d.arrestor.funnel.is_some()) * cells),
+            ("withdrawal_tube", d.tubes.as_ref().map_or(0, |t| t.count as usize)),
+            ("tube_gauntlet", kind(Construction::Tubular, p)),
+            ("tube_bottom_bar", kind(Construction::Tubular, p)),
+            ("plante_lamella", kind(Construction::Plante, p)),
+            ("mat_wrapper", has(Feature::MatWrapper, p)),
+            ("edge_insulator", has(Feature::EdgeInsulators, p)),
+            ("lift_point", has(Feature::LiftPoints, 2)),
+            ("temp_port", has(Feature::TemperaturePort, 1)),
+            ("moss_shield", has(Feature::MossShield, 1)),
+            ("end_spacer", has(Feature::EndSpacers, 2 * cells)),
+            (
+                "growth_seal",
+                if d.posts.seal == PostSeal::Sliding { 2 * d.posts.each as usize } else { 0 },
+            ),
+            ("rack_rail", 1),
+            ("rail_insulator", 1),
+        ] {
+            assert_eq!(count(&s, part), n, "{} {part}", d.id);
+        }
+    }
+}
+
+/// Every joint of the plan has its bars: two jars right and left of the middle one are joined
+/// to it, and the outer ones lead out of the picture.
+#[test]
+fn the_plan_has_the_bars_of_four_joints() {
+    for d in designs() {
+        let s = draw(d, View::Plan);
+        let bars = 4 * (d.posts.each * d.connector.bars) as usize;
+        assert_eq!(count(&s, "intercell_connector"), bars, "{}", d.id);
+        assert_eq!(count(&s, "post_positive"), d.posts.each as usize);
+        assert_eq!(count(&s, "flame_arrestor"), d.jar.cells as usize);
+    }
+}
+
+/// Parts that only a cut inset, a whole rack or a list can show.
+const ELSEWHERE: [&str; 8] = [
+    "active_material_positive",
+    "tube_spine",
+    "element",
+    "rack_frame",
+    "end_rail",
+    "spill_tray",
+    "terminal_plate",
+    "inter_tier_cable",
+];
+
+#[test]
+fn every_part_that_a_design_has_is_drawn_in_one_of_its_views() {
+    let catalogue = Catalogue::builtin();
+    for d in designs() {
+        let options = Options { broken_out: true, ..Options::default() };
+        let drawn: BTreeSet<String> = CLOSE
+            .iter()
+            .flat_map(|v| draw_with(d, *v, options.clone()).targets)
+            .map(|t| t.part.to_string())
+            .collect();
+        // Rims of round plates hide what lies between them.
+        let hidden: &[&str] = if d.round.is_some() {
+            &["grid_frame", "grid_wires", "active_material_negative", "separator_ribs"]
+        } else {
+            &[]
+        };
+        let missing: Vec<&str> = catalogue
+            .parts
+            .iter()
+            .map(|p| &*p.id.value)
+            .filter(|p| catalogue.has_part(d, p) && !drawn.contains(*p))
+            .filter(|p| !ELSEWHERE.contains(p) && !hidden.contains(p))
+            .collect();
+        assert!(missing.is_empty(), "{} lacks {missing:?}", d.id);
+        let wrong: Vec<&String> = drawn.iter().filter(|p| !catalogue.has_part(d, p)).collect();
+        assert!(wrong.is_empty(), "{} has no {wrong:?}", d.id);
     }
 }
 
 #[test]
 fn every_target_is_a_part_of_the_catalogue_and_its_spot_is_on_it() {
-    for view in View::ALL {
-        let s = draw(view);
-        assert!(!s.targets.is_empty());
-        for (i, t) in s.targets.iter().enumerate() {
-            assert!(Catalogue::builtin().part(&t.part).is_some(), "{view:?} {}", t.part);
-            let on = s.outlines(i as u32).any(|p| {
-                use kurbo::Shape as _;
-                p.winding(t.spot) != 0 || p.bounding_box().inflate(1.5, 1.5).contains(t.spot)
-            });
-            assert!(on, "{view:?} {} at {:?}", t.id(), t.spot);
+    for d in designs() {
+        for view in CLOSE {
+            let s = draw(d, view);
+            assert!(!s.targets.is_empty());
+            for (i, t) in s.targets.iter().enumerate() {
+                assert!(Catalogue::builtin().part(&t.part).is_some(), "{view:?} {}", t.part);
+                let on = s.outlines(i as u32).any(|p| {
+                    use kurbo::Shape as _;
+                    p.winding(t.spot) != 0 || p.bounding_box().inflate(1.5, 1.5).contains(t.spot)
+                });
+                assert!(on, "{} {view:?} {} at {:?}", d.id, t.id(), t.spot);
+            }
         }
     }
 }
@@ -57,18 +161,60 @@ fn every_target_is_a_part_of_the_catalogue_and_its_spot_is_on_it() {
 #[test]
 fn everything_lies_within_the_bounds_and_is_the_same_again() {
     use kurbo::Shape as _;
-    for view in View::ALL {
-        let s = draw(view);
-        assert_eq!(s, draw(view));
-        for p in &s.prims {
-            if let crate::scene::Form::Path { path, .. } = &p.form {
-                let b = path.bounding_box();
-                assert!(b.x0.is_finite() && b.y1.is_finite());
-                assert!(
-                    path.elements().is_empty() || s.bounds.inflate(1.0, 1.0).contains(b.center()),
-                    "{view:?} {b:?} outside {:?}",
-                    s.bounds
-                );
+    for d in designs() {
+        for view in View::ALL {
+            let s = draw(d, view);
+            assert_eq!(s, draw(d, view));
+            for p in &s.prims {
+                if let crate::scene::Form::Path { path, .. } = &p.form {
+                    let b = path.bounding_box();
+                    assert!(b.x0.is_finite() && b.y1.is_finite());
+                    assert!(
+                        path.elements().is_empty()
+                            || s.bounds.inflate(1.0, 1.0).contains(b.center()),
+                        "{} {view:?} {b:?} outside {:?}",
+                        d.id,
+                        s.bounds
+                    );
+                }
+            }
+        }
+    }
+}
+
+/// In a jar of several cells no plate, sheet or strap is drawn outside its own cell.
+#[test]
+fn what_belongs_in_a_jar_is_drawn_inside_it() {
+    use kurbo::Shape as _;
+    const INSIDE: [&str; 10] = [
+        "positive_plate",
+        "negative_plate_inside",
+        "negative_plate_end",
+        "round_plate",
+        "separator",
+        "retainer_mat",
+        "plate_lug",
+        "plate_feet",
+        "end_spacer",
+        "sediment",
+    ];
+    for d in designs() {
+        let l = Layout::healthy(d).unwrap();
+        for (view, width) in [(View::Edge, l.inside_x()), (View::Face, l.inner_z)] {
+            let s = draw(d, view);
+            for (i, t) in s.targets.iter().enumerate() {
+                if !INSIDE.contains(&&*t.part) {
+                    continue;
+                }
+                for path in s.outlines(i as u32) {
+                    let b = path.bounding_box();
+                    // The curve through the mud may dip into the floor, which is drawn over it.
+                    let inside = b.x0 >= -1e-6
+                        && b.x1 <= width + 1e-6
+                        && b.y1 <= 0.5
+                        && b.y0 >= -l.levels.cover_under;
+                    assert!(inside, "{} {view:?} {} {b:?}", d.id, t.id());
+                }
             }
         }
     }

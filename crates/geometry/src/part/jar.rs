@@ -86,7 +86,8 @@ pub fn liquid(pen: &mut Pen<'_>, width: Width, posts: &[(f64, f64)]) {
         }
         let line = Stroke::new(weight::SURFACE, Shade::edge(Role::Electrolyte));
         pen.out.line(curl, line);
-        let across = brush::polyline(&[Point::new(x - radius, -y - 0.9), Point::new(x + radius, -y - 0.9)]);
+        let across =
+            brush::polyline(&[Point::new(x - radius, -y - 0.9), Point::new(x + radius, -y - 0.9)]);
         pen.out.line(across, Stroke::new(0.9, Shade::edge(Role::Electrolyte).alpha(0.5)));
     }
 }
@@ -155,12 +156,11 @@ pub fn level_lines(pen: &mut Pen<'_>, width: Width, columns: &[(f64, f64)]) {
     // The words stand where no post hides them.
     let wide = 24.0 * pen.px;
     let free = |x: f64| columns.iter().all(|(c, r)| x + wide < c - r || x > c + r);
-    let at = [4.2, w - 5.0 - wide, 0.5 * (w - wide), 0.36 * w, 0.6 * w]
+    let at = [4.2, 13.0, w - 5.0 - wide, 0.5 * (w - wide), 0.36 * w, 0.6 * w]
         .into_iter()
         .find(|x| free(*x))
         .unwrap_or(4.2);
-    for (part, y, words) in
-        [("level_line_high", l.high, "HIGH"), ("level_line_low", l.low, "LOW")]
+    for (part, y, words) in [("level_line_high", l.high, "HIGH"), ("level_line_low", l.low, "LOW")]
     {
         pen.part(part, Point::new(1.8, -y));
         let ink = Shade::new(Role::InJar, Tone::Light);
@@ -205,7 +205,8 @@ pub fn cover(pen: &mut Pen<'_>, width: Width, wells: &[(f64, f64)]) {
     if pen.wants("jar_cover_seal") {
         pen.part("jar_cover_seal", Point::new(-wall - 0.6, -(cover_under - 3.0)));
         for (a, b) in [(-wall - 1.6, 1.4), (w - 1.4, w + wall + 1.6)] {
-            let cement = brush::rounded(a, -(cover_under + 3.4), b, -(cover_under - SKIRT + 1.2), 0.8);
+            let cement =
+                brush::rounded(a, -(cover_under + 3.4), b, -(cover_under - SKIRT + 1.2), 0.8);
             pen.out.solid(cement, Shade::base(Role::Seal), Role::Seal, 0.7);
         }
     }
@@ -254,7 +255,10 @@ pub fn cover(pen: &mut Pen<'_>, width: Width, wells: &[(f64, f64)]) {
     let shine = Stroke::new(0.9, Shade::new(Role::Cover, Tone::Light));
     if bulge == 0.0 {
         pen.out.line(
-            brush::polyline(&[Point::new(out_l + 2.5, top + 0.9), Point::new(out_r - 2.5, top + 0.9)]),
+            brush::polyline(&[
+                Point::new(out_l + 2.5, top + 0.9),
+                Point::new(out_r - 2.5, top + 0.9),
+            ]),
             shine,
         );
     }

@@ -89,7 +89,12 @@ pub fn seal(pen: &mut Pen<'_>, post: &Post, x: f64) {
     for side in [-1.0, 1.0] {
         let (a, b) = (x + side * r, x + side * half);
         let well = brush::rect(a, -l.cover_top, b, -(l.cover_under - 4.0));
-        pen.out.solid(well, brush::down(Role::Cover, -l.cover_top - 10.0, -l.cover_under), Role::Cover, 0.7);
+        pen.out.solid(
+            well,
+            brush::down(Role::Cover, -l.cover_top - 10.0, -l.cover_under),
+            Role::Cover,
+            0.7,
+        );
     }
     let sliding = kind == PostSeal::Sliding;
     let fill_top = if kind == PostSeal::Nut { l.cover_top - 2.2 } else { l.cover_top };
@@ -103,7 +108,7 @@ pub fn seal(pen: &mut Pen<'_>, post: &Post, x: f64) {
         free: bar - l.cover_top,
     });
     // Compound fills the well; a sliding seal has a guide bush there instead.
-    let role = if sliding { Role::Plastic } else { Role::Seal };
+    let role = if sliding { Role::EndSpacer } else { Role::Seal };
     for side in [-1.0, 1.0] {
         let (a, b) = (x + side * r, x + side * (half - 1.0));
         let filling = brush::rect(a, -fill_top, b, -(l.cover_under - 2.2));
@@ -120,7 +125,12 @@ pub fn seal(pen: &mut Pen<'_>, post: &Post, x: f64) {
         pen.part("seal_o_ring", Point::new(x + r + 1.6, -(l.cover_under - 0.2)));
         for side in [-1.0, 1.0] {
             let c = Point::new(x + side * (r + 1.6), -(l.cover_under - 0.2));
-            pen.out.solid(brush::circle(c, 1.5), brush::ball(Role::Rubber, c, 1.5), Role::Rubber, 0.6);
+            pen.out.solid(
+                brush::circle(c, 1.5),
+                brush::ball(Role::Rubber, c, 1.5),
+                Role::Rubber,
+                0.6,
+            );
         }
         // A thin ring nut: the bar stands right above it.
         let (low, _) = bar_span(pen, post);
@@ -208,8 +218,10 @@ pub fn core_window(pen: &mut Pen<'_>, post: &Post, x: f64) {
     if bottom - top < 6.0 {
         return;
     }
-    let mut edge = brush::jagged(Point::new(x - 0.8 * r, top), Point::new(x - 0.8 * r, bottom), 7, 0.8, 21);
-    let mut right = brush::jagged(Point::new(x + 0.8 * r, bottom), Point::new(x + 0.8 * r, top), 7, 0.8, 22);
+    let mut edge =
+        brush::jagged(Point::new(x - 0.8 * r, top), Point::new(x - 0.8 * r, bottom), 7, 0.8, 21);
+    let mut right =
+        brush::jagged(Point::new(x + 0.8 * r, bottom), Point::new(x + 0.8 * r, top), 7, 0.8, 22);
     edge.append(&mut right);
     let window = brush::polygon(&edge);
     let role = lead(post.positive);
@@ -277,7 +289,8 @@ pub fn bar(pen: &mut Pen<'_>, post: &Post, from: f64, to: f64) {
         brush::polyline(&[Point::new(start, top + 2.0), Point::new(to - dir * 3.5, top + 2.0)]),
         Stroke::new(1.0, Shade::new(role, Tone::Light).alpha(0.9)),
     );
-    let skin = if make == ConnectorMake::FlexibleInsulated { eye_skin(post, dir) } else { to - dir * 6.0 };
+    let skin =
+        if make == ConnectorMake::FlexibleInsulated { eye_skin(post, dir) } else { to - dir * 6.0 };
     // The plating is a skin; at the cut it shows against the copper as a thin grey line.
     pen.part("connector_plating", Point::new(skin, -high + 0.6));
     let film = brush::rect(skin - 4.0, -high + 0.2, skin + 4.0, -high + 1.0);
@@ -302,6 +315,19 @@ pub fn grease(pen: &mut Pen<'_>, post: &Post, x: f64) {
     pen.out.end();
 }
 
+/// The same film where a single bar comes out from behind its post.
+pub fn grease_beside(pen: &mut Pen<'_>, post: &Post, x: f64, dir: f64) {
+    if !pen.wants("contact_grease") {
+        return;
+    }
+    let (low, high) = bar_span(pen, post);
+    let edge = x + dir * post.diameter / 2.0;
+    pen.part("contact_grease", Point::new(edge + dir * 0.3, -(low + 0.25 * (high - low))));
+    let film = brush::rounded(edge, -high + 0.6, edge + dir * 0.8, -low - 0.6, 0.3);
+    pen.out.shape(film, Shade::new(Role::DustCap, Tone::Light).alpha(0.75), None);
+    pen.out.end();
+}
+
 /// Head of the through bolt with its washer, on the bar in front.
 pub fn bolt(pen: &mut Pen<'_>, post: &Post, x: f64) {
     if !pen.wants("connection_bolt") {
@@ -310,7 +336,12 @@ pub fn bolt(pen: &mut Pen<'_>, post: &Post, x: f64) {
     let (low, high) = bar_span(pen, post);
     let center = Point::new(x, -f64::midpoint(low, high));
     pen.part("connection_washer", center + kurbo::Vec2::new(-6.0, 2.0));
-    pen.out.solid(brush::circle(center, 7.0), brush::ball(Role::Bolt, center, 7.0), Role::Bolt, 0.8);
+    pen.out.solid(
+        brush::circle(center, 7.0),
+        brush::ball(Role::Bolt, center, 7.0),
+        Role::Bolt,
+        0.8,
+    );
     pen.part("connection_bolt", center);
     let hexagon: Vec<Point> = (0..6)
         .map(|i| {

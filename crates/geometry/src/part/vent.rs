@@ -48,7 +48,12 @@ pub fn arrestor(pen: &mut Pen<'_>, x: f64, funnel_target: Option<u32>) {
     dome.curve_to((x + 0.6 * r, stone_top), (x + r, stone_top + 2.0), (x + r, shoulder));
     dome.line_to((x + r, foot));
     dome.close_path();
-    pen.out.solid(dome.clone(), brush::across(Role::Stone, x - r, x + r), Role::Stone, weight::METAL);
+    pen.out.solid(
+        dome.clone(),
+        brush::across(Role::Stone, x - r, x + r),
+        Role::Stone,
+        weight::METAL,
+    );
     let grains = brush::speckle(&dome, 1.9, 0.28, 41);
     pen.out.shape(grains, Shade::new(Role::Stone, Tone::Edge).alpha(0.75), None);
     if let Some(f) = &a.funnel {
@@ -121,7 +126,7 @@ pub fn temp_port(pen: &mut Pen<'_>, x: f64, diameter: f64) {
     }
     let base = -pen.layout.levels.cover_top;
     let r = diameter / 2.0;
-    pen.part("temp_port", Point::new(x, base - 3.6));
+    pen.part("temp_port", Point::new(x - 0.7 * r, base - 3.6));
     let boss = brush::rounded(x - r - 1.0, base - 2.0, x + r + 1.0, base, 0.6);
     pen.out.solid(boss, brush::across(Role::Cover, x - r, x + r), Role::Cover, 0.9);
     let plug = brush::rounded(x - r, base - 6.5, x + r, base - 2.0, 1.0);

@@ -58,6 +58,8 @@ pub fn build(pen: &mut Pen<'_>) {
         let mut taken = columns.clone();
         taken.extend(pen.layout.partitions.iter().map(|p| (p.mid_x(), 2.0)));
         taken.extend(cells.iter().filter_map(|c| c.stem.map(|s| (c.vent.0, s.2 / 2.0))));
+        let tubes = cells.iter().flat_map(|c| &c.tubes);
+        taken.extend(tubes.map(|t| (t.mid_x(), (t.x.1 - t.x.0) / 2.0)));
         jar::level_lines(pen, width, &taken);
     }
     let posts = lower_posts(pen, &cells);
@@ -126,7 +128,9 @@ fn inside(pen: &mut Pen<'_>, cell: &Cell) -> Option<u32> {
         pack::lugs(pen, cell, *positive);
         pack::strap(pen, s, *positive, None, false);
     }
+    let first = pen.out.targets().len() as u32;
     let targets = pack::pack(pen, cell);
+    overlay::draw_on_pack(pen, first);
     if pen.wants("moss_shield")
         && let Some(s) = &cell.moss_shield
     {
@@ -136,7 +140,7 @@ fn inside(pen: &mut Pen<'_>, cell: &Cell) -> Option<u32> {
     for (positive, s) in &front {
         pack::lugs(pen, cell, *positive);
         let cut = (pen.options.cut_strap && pen.layout.cells.len() == 1)
-            .then(|| s.x.0 + 0.765 * (s.x.1 - s.x.0));
+            .then_some(s.x.0 + 0.765 * (s.x.1 - s.x.0));
         pack::strap(pen, s, *positive, cut, true);
         pack::burns(pen, cell, *positive, cut);
     }
@@ -193,6 +197,8 @@ fn top_side(
     let of = |front: bool| posts.iter().filter(move |(_, _, f)| *f == front);
     pen.mark();
     rank(pen, &of(false).collect::<Vec<_>>(), false, width);
+    // What is on a rear joint lies behind the vents.
+    overlay::draw_last(pen);
     pen.mark();
     for (cell, funnel) in cells.iter().zip(funnels) {
         vent::arrestor(pen, cell.vent.0, *funnel);
@@ -201,6 +207,7 @@ fn top_side(
         }
         tube_caps(pen, cell);
     }
+    overlay::draw_on_vents(pen);
     pen.mark();
     rank(pen, &of(true).collect::<Vec<_>>(), true, width);
     // Marks stand over everything, so that no vent hides one.
@@ -208,7 +215,13 @@ fn top_side(
         post::polarity_mark(pen, Point::new(p.x, -p.y.1 - 8.5), p.positive, 5.6);
     }
     if !pen.options.element_only {
-        jar::number(pen, width.0 / 2.0, true);
+        // The tag stands where no seal well is cut.
+        let free = |x: f64| {
+            posts.iter().all(|(p, ..)| (p.x - x).abs() > post::well_half(p.diameter) + 9.0)
+        };
+        let shares = [0.5, 0.34, 0.66, 0.2, 0.8];
+        let at = shares.into_iter().map(|s| s * width.0).find(|x| free(*x));
+        jar::number(pen, at.unwrap_or(width.0 / 2.0), true);
     }
     overlay::draw_on_top(pen);
     overlay::draw_last(pen);
@@ -256,7 +269,12 @@ fn rank(pen: &mut Pen<'_>, posts: &[&(Post, u32, bool)], front: bool, width: jar
     if bars && !ahead {
         for (p, ..) in posts {
             let (near, far) = ends(p);
-            post::bar(pen, p, near, far);
+            // Between two posts of one line a bar would hide the vent; only the one that leads
+            // out of the jar is drawn.
+            let between = posts.iter().any(|(q, ..)| (q.x - near) * (q.x - far) < 0.0 && q.x != p.x);
+            if !(front && d.connector.bars == 2 && between) {
+                post::bar(pen, p, near, far);
+            }
         }
     }
     for (p, target, _) in posts {
@@ -269,6 +287,10 @@ fn rank(pen: &mut Pen<'_>, posts: &[&(Post, u32, bool)], front: bool, width: jar
             let (near, far) = ends(p);
             post::bar(pen, p, near, far);
             post::grease(pen, p, p.x);
+        }
+        if bars && d.connector.bars == 1 {
+            let (near, far) = ends(p);
+            post::grease_beside(pen, p, p.x, (far - near).signum());
         }
         if ahead || bars && d.connector.bars == 1 {
             post::bolt(pen, p, p.x);

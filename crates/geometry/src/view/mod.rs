@@ -3,6 +3,7 @@
 pub mod edge;
 pub mod face;
 pub mod peeled;
+pub mod peeled_round;
 pub mod plan;
 pub mod rack;
 pub mod row;

@@ -35,6 +35,9 @@ struct Layer<'a> {
 
 /// Paints the first plates of the element, drawn apart by the option `peel`.
 pub fn build(pen: &mut Pen<'_>) {
+    if pen.layout.design.round.is_some() {
+        return super::peeled_round::build(pen);
+    }
     let cell = pen.layout.cells[0].clone();
     let peel = pen.options.peel.clamp(0.0, 1.0);
     let layers = layers(&cell, peel);

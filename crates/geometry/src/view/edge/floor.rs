@@ -128,7 +128,7 @@ fn ridge(
             let mut rng = element(seed ^ 3, k as u64);
             let grain = rng.range(-0.12, 0.12) * peak.min(2.0);
             let y = sources.iter().enumerate().map(|(i, s)| of(i, x, *s)).fold(bed, f64::max);
-            Point::new(x, -(y + grain).clamp(0.15, limit.max(0.2)))
+            Point::new(x, -(y + grain).clamp(0.35, limit.max(0.4)))
         })
         .collect()
 }
@@ -143,7 +143,7 @@ fn even(span: (f64, f64), peak: f64, seed: u64, pen: &Pen<'_>) -> Vec<Point> {
             let off = 2.0 * (t - 0.5);
             let grain = element(seed ^ 3, k as u64).range(-0.05, 0.05) * peak;
             let y = peak * (0.55 + 0.45 * off * off) + grain;
-            Point::new(span.0 + (span.1 - span.0) * t, -y.clamp(0.15, limit.max(0.2)))
+            Point::new(span.0 + (span.1 - span.0) * t, -y.clamp(0.35, limit.max(0.4)))
         })
         .collect()
 }

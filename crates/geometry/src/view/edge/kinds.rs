@@ -96,11 +96,14 @@ pub(super) fn guards(pen: &mut Pen<'_>, cell: &Cell) {
         );
         let strip = brush::rounded(a, -s.y.1, b, -s.y.0, 0.8);
         // Almost clear, or the positives would look pale.
-        let fill = Shade::new(Role::Plastic, Tone::Light).alpha(0.13);
-        let line = Stroke::new(0.6, Shade::new(Role::Plastic, Tone::Dark).alpha(0.75));
+        let fill = Shade::new(Role::Plastic, Tone::Light).alpha(0.05);
+        let line = Stroke::new(0.5, Shade::new(Role::Plastic, Tone::Dark).alpha(0.4));
         pen.out.shape(strip, fill, Some(line));
-        let glint = brush::rect(a + 0.22 * (b - a), -s.y.1 + 3.0, a + 0.34 * (b - a), -s.y.0 - 3.0);
-        pen.out.shape(glint, Shade::new(Role::Plastic, Tone::Light).alpha(0.30), None);
+        if (b - a) / pen.px > 12.0 {
+            let left = a + 0.22 * (b - a);
+            let glint = brush::rect(left, -s.y.1 + 3.0, left + 0.1 * (b - a), -s.y.0 - 3.0);
+            pen.out.shape(glint, Shade::new(Role::Plastic, Tone::Light).alpha(0.22), None);
+        }
     }
     pen.out.end();
 }

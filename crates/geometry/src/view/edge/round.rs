@@ -14,8 +14,8 @@ const DISH: f64 = 1.3;
 /// How far the rims of positives are cut back beside the outer riser.
 const CUT_BACK: f64 = 6.0;
 
-/// Ring, mud, risers and stack. From the aisle the outer riser is on the right; from the
-/// neighbour it stands behind the stack.
+/// Ring, mud, and stack. From the aisle the outer riser is at the right of the rims; from the
+/// right neighbour it stands in front of them.
 pub fn inside(pen: &mut Pen<'_>, cell: &Cell, from_aisle: bool) {
     let s = pen.layout.levels.sediment;
     let (x0, x1) = cell.room.x;
@@ -142,5 +142,18 @@ pub fn riser(pen: &mut Pen<'_>, cell: &Cell, target: u32) {
         let line = Stroke::new(0.5, Shade::edge(role).alpha(0.7));
         pen.out.shape(bead, Shade::new(role, Tone::Light), Some(line));
     }
+    pen.out.end();
+}
+
+/// The same from the right neighbour: riser and arm end stand in front of the rims.
+pub fn riser_in_front(pen: &mut Pen<'_>, cell: &Cell, target: u32) {
+    let Some(r) = cell.round.clone() else { return };
+    pen.out.resume(Some(target));
+    let role = Role::LeadNegative;
+    let s = r.outer_riser;
+    let body = brush::rounded(s.z.0, -s.y.1, s.z.1, -s.y.0, 2.0);
+    pen.out.solid(body, brush::across(role, s.z.0, s.z.1), role, weight::METAL);
+    let arm = brush::rounded(s.z.0 - 1.0, -r.arm.y.1, s.z.1 + 1.0, -r.arm.y.0, 1.5);
+    pen.out.solid(arm, brush::down(role, -r.arm.y.1, -r.arm.y.0), role, weight::METAL);
     pen.out.end();
 }
