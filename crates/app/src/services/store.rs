@@ -247,7 +247,7 @@ mod tests {
         let mut client = Client::start(Some(path.clone()), news, || ());
         let first = client.write(record(1));
         let mut refused = false;
-        while let Ok(n) = inbox.recv_timeout(std::time::Duration::from_secs(10)) {
+        while let Ok(n) = inbox.recv_timeout(Duration::from_secs(10)) {
             if matches!(n, News::NotWritten(t, _) if t == first) {
                 refused = true;
                 break;

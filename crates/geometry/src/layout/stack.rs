@@ -316,7 +316,7 @@ impl Plan<'_> {
     /// The perforated sheet that lies on the separators.
     pub(super) fn moss_shield(&self, separators: &[Solid]) -> Option<Solid> {
         let (first, last) = (separators.first()?, separators.last()?);
-        self.d.has(Feature::MossShield).then(|| Solid {
+        self.d.has(Feature::MossShield).then_some(Solid {
             x: (first.x.0, last.x.1),
             y: (first.y.1, first.y.1 + SHIELD),
             z: first.z,
