@@ -43,7 +43,8 @@ pub struct Label {
     pub name: String,
     /// How to tell it apart.
     pub note: Option<String>,
-    /// 1 is placed first when there is not room for all.
+    /// 1 is placed first when there is not room for all; 0 is the chosen part, which gives way
+    /// only where its name is wider than both columns.
     pub rank: u32,
 }
 
@@ -293,6 +294,7 @@ fn thin_out(
 ) -> Option<usize> {
     let [left, right] = columns;
     let narrow = left.room.min(right.room);
+    let spared = |i: &Item<'_>| i.label.rank == 0 && i.name <= left.room.max(right.room);
     while !items.is_empty() {
         if let Some(at) = split(items, block, columns) {
             return Some(at);
@@ -300,10 +302,11 @@ fn thin_out(
         // One wide name must not drive all the others out.
         let total = block.capacity(left) + block.capacity(right);
         let by_width = items.len() <= total;
+        let key = |i: &usize| (!spared(&items[*i]), items[*i].label.rank, items[*i].label.target);
         let worst = (0..items.len())
-            .filter(|i| !by_width || items[*i].name > narrow)
-            .max_by_key(|i| (items[*i].label.rank, items[*i].label.target))
-            .or_else(|| (0..items.len()).max_by_key(|i| items[*i].label.rank))?;
+            .filter(|i| !by_width || (items[*i].name > narrow && !spared(&items[*i])))
+            .max_by_key(key)
+            .or_else(|| (0..items.len()).max_by_key(key))?;
         let gone = items.remove(worst);
         left_out.push((gone.label.rank, gone.label.target));
     }

@@ -105,7 +105,9 @@ pub fn compose(ask: &Ask<'_>) -> Figure {
         Labels::Names | Labels::None => Style::Names,
     };
     let labels = frame.labels.as_slice();
-    spread(&mut scene, labels);
+    for (target, at) in spread(&scene, labels, 120.0) {
+        scene.targets[target as usize].spot = at;
+    }
     let mut placed = callout::place_in(
         &callout::Ask {
             scene: &scene,
@@ -167,7 +169,10 @@ impl Frame {
             ask.width_px - MARGIN,
             ask.height_px - MARGIN - foot - gap(foot),
         );
-        let mut labels = labels(ask, ask.scene_mm);
+        let mut labels = match ask.labels {
+            Labels::None => Vec::new(),
+            Labels::Names | Labels::Numbers => labels(ask.catalogue, ask.sets, ask.scene_mm),
+        };
         let mut unlisted = Vec::new();
         let out = PAD + RUN + GUTTER;
         let mut labelled = area;
@@ -272,23 +277,19 @@ fn wrap(words: &str, weight: Weight, size: f64, width: f64) -> Vec<String> {
     lines
 }
 
-/// One label for each part of the sets that the drawing shows.
+/// One label for each part of the sets that the drawing shows, by rank; all parts when there
+/// are no sets.
 ///
 /// Of several targets of a part the outermost one on the emptier side is named, unless
 /// another label already points to its neighbourhood.
-fn labels(ask: &Ask<'_>, scene: &Scene) -> Vec<Label> {
-    if ask.labels == Labels::None {
-        return Vec::new();
-    }
-    let wanted =
-        |sets: &[LabelSet]| ask.sets.is_empty() || sets.iter().any(|s| ask.sets.contains(s));
+pub fn labels(catalogue: &Catalogue, sets: &[LabelSet], scene: &Scene) -> Vec<Label> {
+    let wanted = |own: &[LabelSet]| sets.is_empty() || own.iter().any(|s| sets.contains(s));
     // A target can be left out of a drawing and still have its number.
     let mut drawn = vec![false; scene.targets.len()];
     for target in scene.prims.iter().filter(|p| p.glint.is_none()).filter_map(|p| p.target) {
         drawn[target as usize] = true;
     }
-    let mut shown: Vec<_> = ask
-        .catalogue
+    let mut shown: Vec<_> = catalogue
         .parts
         .iter()
         .filter(|p| wanted(&p.sets))
@@ -334,30 +335,32 @@ fn labels(ask: &Ask<'_>, scene: &Scene) -> Vec<Label> {
     labels
 }
 
-/// Moves the spots of tall parts along them, so that not all leaders end at one height.
-fn spread(scene: &mut Scene, labels: &[Label]) {
+/// New spots for parts that are taller than so much: they are moved along the parts, so that
+/// not all leaders end at one height.
+pub fn spread(scene: &Scene, labels: &[Label], tall_from: f64) -> Vec<(u32, Point)> {
     let middle = scene.bounds.center().x;
-    let mut tall: [Vec<(usize, Rect)>; 2] = [Vec::new(), Vec::new()];
+    let mut tall: [Vec<(u32, Rect)>; 2] = [Vec::new(), Vec::new()];
     for label in labels {
-        let target = label.target as usize;
-        let Some(spot) = scene.targets.get(target).map(|t| t.spot) else { continue };
+        let Some(spot) = scene.targets.get(label.target as usize).map(|t| t.spot) else { continue };
         let extent =
             scene.outlines(label.target).map(|p| p.bounding_box()).reduce(|a, b| a.union(b));
-        if let Some(r) = extent.filter(|r| r.height() > 120.0 && r.height() > 3.0 * r.width()) {
-            tall[usize::from(spot.x >= middle)].push((target, r));
+        if let Some(r) = extent.filter(|r| r.height() > tall_from && r.height() > 3.0 * r.width()) {
+            tall[usize::from(spot.x >= middle)].push((label.target, r));
         }
     }
+    let mut moved = Vec::new();
     for side in &tall {
         for (i, (target, extent)) in side.iter().enumerate() {
             let share = (i as f64 + 0.5) / side.len() as f64;
-            let x = scene.targets[*target].spot.x;
+            let x = scene.targets[*target as usize].spot.x;
             let at = Point::new(x, extent.y0 + (0.1 + 0.8 * share) * extent.height());
             // Something may hang before it there.
-            if scene.pick(at) == Some(*target as u32) {
-                scene.targets[*target].spot = at;
+            if scene.pick(at) == Some(*target) {
+                moved.push((*target, at));
             }
         }
     }
+    moved
 }
 
 /// The length of the bar in millimetres: 1, 2 or 5 times a power of ten, at most 0.3 of the

@@ -263,3 +263,22 @@ fn a_highlighted_label_is_drawn_in_the_accent() {
     };
     assert_eq!((accents(None), accents(Some(1))), (0, 1));
 }
+
+/// The left column is the wider one, but the median would send the chosen part right.
+#[test]
+fn the_label_of_the_chosen_part_is_not_left_out_for_its_width() {
+    let area = Rect::new(0.0, 0.0, 700.0, 100.0);
+    let mut b = SceneBuilder::new(Rect::new(330.0, 0.0, 560.0, 100.0));
+    let mut labels = Vec::new();
+    for i in 0..8_u32 {
+        b.begin("part", Point::new(340.0 + 25.0 * f64::from(i), 10.0 + 10.0 * f64::from(i)));
+        let name = if i == 7 { "A name that needs the wider column" } else { "Jar" };
+        let rank = if i == 7 { 0 } else { i + 1 };
+        labels.push(Label { target: i, name: name.into(), note: None, rank });
+    }
+    let scene = b.finish();
+    let ask =
+        Ask { scene: &scene, labels: &labels, area, text_scale: 1.0, style: Style::Names };
+    let placed = place(&ask);
+    assert!(placed.labels.iter().any(|l| l.target == 7), "left out: {:?}", placed.left_out);
+}
