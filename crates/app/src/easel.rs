@@ -1,8 +1,11 @@
 //! Turns a specimen into a picture, and keeps it until something about it changes.
 
 use crate::widget::drawing::Picture;
-use jarlight_geometry::draw::{self, View};
-use jarlight_model::{catalogue::Catalogue, specimen::Specimen};
+use jarlight_geometry::{
+    draw::{self, View},
+    layout::Impossible,
+};
+use jarlight_model::{catalogue::Catalogue, design::Design, specimen::Specimen};
 use std::sync::{
     Arc,
     atomic::{AtomicU64, Ordering},
@@ -36,18 +39,86 @@ impl Subject {
 
     /// Draws it; `None` when the design is unknown or cannot be built.
     pub fn draw(&self, catalogue: &Catalogue, px_per_mm: f64) -> Option<Arc<Picture>> {
-        static REVISIONS: AtomicU64 = AtomicU64::new(1);
-        let scene = draw::scene(&draw::Request {
-            catalogue,
-            design: catalogue.designs.get(&self.specimen.design)?,
-            specimen: &self.specimen,
-            view: self.view,
-            px_per_mm,
-            options: draw::Options { hidden: self.hidden.clone(), ..Default::default() },
-        })
-        .ok()?;
-        let revision = REVISIONS.fetch_add(1, Ordering::Relaxed);
-        Some(Arc::new(Picture::new(scene, revision)))
+        let design = catalogue.designs.get(&self.specimen.design)?;
+        let options = draw::Options { hidden: self.hidden.clone(), ..Default::default() };
+        render(catalogue, design, &self.specimen, self.view, options, px_per_mm).ok()
+    }
+}
+
+/// A cell of any design, with the options of the drawing.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Sight {
+    /// The cell and what is on it.
+    pub specimen: Specimen,
+    /// The design, which need not be one of the catalogue.
+    pub design: Arc<Design>,
+    /// From where.
+    pub view: View,
+    /// What is shown and what is left off.
+    pub options: draw::Options,
+}
+
+impl Sight {
+    /// Draws it, or says why the design cannot be built.
+    pub fn draw(
+        &self,
+        catalogue: &Catalogue,
+        px_per_mm: f64,
+    ) -> Result<Arc<Picture>, Vec<Impossible>> {
+        let options = self.options.clone();
+        render(catalogue, &self.design, &self.specimen, self.view, options, px_per_mm)
+    }
+}
+
+fn render(
+    catalogue: &Catalogue,
+    design: &Design,
+    specimen: &Specimen,
+    view: View,
+    options: draw::Options,
+    px_per_mm: f64,
+) -> Result<Arc<Picture>, Vec<Impossible>> {
+    static REVISIONS: AtomicU64 = AtomicU64::new(1);
+    let request = draw::Request { catalogue, design, specimen, view, px_per_mm, options };
+    let scene = draw::scene(&request)?;
+    let revision = REVISIONS.fetch_add(1, Ordering::Relaxed);
+    Ok(Arc::new(Picture::new(scene, revision)))
+}
+
+/// The last picture of a cell of any design; it stays while a design cannot be built.
+#[derive(Default)]
+pub struct SightEasel {
+    asked: Option<(Sight, i32)>,
+    drawn: Option<(View, Arc<Picture>)>,
+    /// Why what was asked for last cannot be built; empty when it can.
+    pub impossible: Vec<Impossible>,
+}
+
+impl SightEasel {
+    /// What the last picture from there covers, in millimetres.
+    pub fn bounds(&self, view: View) -> Option<kurbo::Rect> {
+        self.drawn.as_ref().filter(|(v, _)| *v == view).map(|(_, p)| p.scene.bounds)
+    }
+
+    /// The picture, or the last good one from the same side.
+    pub fn picture(
+        &mut self,
+        catalogue: &Catalogue,
+        sight: &Sight,
+        px_per_mm: f64,
+    ) -> Option<Arc<Picture>> {
+        let step = detail(px_per_mm);
+        if self.asked.as_ref().is_none_or(|(s, d)| s != sight || *d != step) {
+            match sight.draw(catalogue, 2f64.powf(f64::from(step) / 2.0)) {
+                Ok(picture) => {
+                    self.drawn = Some((sight.view, picture));
+                    self.impossible.clear();
+                }
+                Err(why) => self.impossible = why,
+            }
+            self.asked = Some((sight.clone(), step));
+        }
+        self.drawn.as_ref().filter(|(v, _)| *v == sight.view).map(|(_, p)| p.clone())
     }
 }
 

@@ -8,7 +8,13 @@ mod reply_ui;
 mod run_ui;
 mod shell_ui;
 pub mod start_ui;
+mod study_condition_ui;
+mod study_design_ui;
+mod study_list_ui;
+mod study_part_ui;
 pub mod study_ui;
+mod study_view_ui;
+mod study_walk_ui;
 
 pub use help_ui::help_ui;
 pub use questions_ui::questions_ui;

@@ -11,6 +11,7 @@ use crate::{
 use egui::{Id, Key, Pos2, Rect, Response, Role as Node, Sense, Ui, Vec2, WidgetInfo, accesskit};
 use jarlight_geometry::{
     callout::{self, Label},
+    figure,
     scene::Scene,
     svg::Lamp,
 };
@@ -91,6 +92,8 @@ pub struct Done {
     pub picked: Option<Picked>,
     /// How many labels found no room.
     pub left_out: usize,
+    /// The numbers of the labels by target, where numbers are shown.
+    pub numbers: Vec<(u32, u32)>,
 }
 
 /// Zoom, place and lamp of one drawing; kept from frame to frame.
@@ -104,6 +107,10 @@ pub struct Canvas {
     labels: Option<(LabelKey, callout::Placed, Scene, u64)>,
     label_revision: u64,
     hovered: Option<u32>,
+    // Spots of tall parts, moved along them; for a picture and the targets that are named.
+    spread: Option<(u64, Vec<u32>, Vec<(u32, Point)>)>,
+    style: callout::Style,
+    in_sight: Option<kurbo::Rect>,
 }
 
 #[derive(Clone, PartialEq)]
@@ -112,6 +119,7 @@ struct LabelKey {
     place: Place,
     inner: Rect,
     look: Look,
+    style: callout::Style,
     highlighted: Option<u32>,
     names: Vec<(u32, String)>,
 }
@@ -127,6 +135,9 @@ impl Default for Canvas {
             labels: None,
             label_revision: 0,
             hovered: None,
+            spread: None,
+            style: callout::Style::Names,
+            in_sight: None,
         }
     }
 }
@@ -137,6 +148,16 @@ impl Canvas {
         self.zoom = 1.0;
         self.middle = None;
         self.lamp = None;
+    }
+
+    /// What the labels show from now on.
+    pub fn set_style(&mut self, style: callout::Style) {
+        self.style = style;
+    }
+
+    /// The part of the scene that was in sight in the last frame; none while all of it is.
+    pub fn in_sight(&self) -> Option<kurbo::Rect> {
+        self.in_sight.filter(|_| self.zoom > 1.0)
     }
 
     /// The zoom; 1 shows all of it.
@@ -176,6 +197,8 @@ impl Canvas {
         }
         self.listen(ui, &response, bounds, inner, ask.lamp);
         let place = self.place(bounds, inner);
+        let (a, z) = (place.to_scene(area.min), place.to_scene(area.max));
+        self.in_sight = Some(kurbo::Rect::from_points(a, z));
         let lamp = ask.lamp.then(|| Lamp {
             at: *self.lamp.get_or_insert(place.to_scene(inner.center())),
             radius: f64::from(inner.width().min(inner.height())) * 0.24 / place.scale,
@@ -227,7 +250,13 @@ impl Canvas {
         {
             super::chip::at_pointer(&outer, area, p, &spoken.name, look);
         }
-        Done { response, picked, left_out }
+        let numbers = match &self.labels {
+            Some((_, placed, ..)) if !ask.labels.is_empty() => {
+                placed.labels.iter().filter_map(|l| Some((l.target, l.number?))).collect()
+            }
+            _ => Vec::new(),
+        };
+        Done { response, picked, left_out, numbers }
     }
 
     /// The room between the label columns.
@@ -237,7 +266,7 @@ impl Canvas {
             return area.shrink(margin);
         }
         let scale = f64::from(look.scale());
-        let text = callout::width(ask.labels, callout::Style::Names, scale, false);
+        let text = callout::width(ask.labels, self.style, scale, false);
         let column = (text + callout::GUTTER + callout::RUN + callout::PAD) as f32;
         let column = column.min(area.width() * 0.3);
         area.shrink2(Vec2::new(column + 4.0, margin))
@@ -363,11 +392,19 @@ impl Canvas {
             place: local,
             inner: inner.translate(-area.min.to_vec2()),
             look,
+            style: self.style,
             highlighted: ask.highlighted,
             names: ask.labels.iter().map(|l| (l.target, l.name.clone())).collect(),
         };
         if self.labels.as_ref().is_none_or(|(k, ..)| *k != key) {
-            let (placed, left) = place_labels(&key, area.size(), ask);
+            let targets: Vec<u32> = ask.labels.iter().map(|l| l.target).collect();
+            let known = self.spread.take().filter(|(r, t, _)| *r == key.revision && *t == targets);
+            let (_, _, moved) = self.spread.insert(known.unwrap_or_else(|| {
+                let scene = &ask.picture.scene;
+                let moved = figure::spread(scene, ask.labels, 0.25 * scene.bounds.height());
+                (key.revision, targets, moved)
+            }));
+            let (placed, left) = place_labels(&key, area.size(), ask, moved);
             let scene = callout::draw(&placed, f64::from(look.scale()), ask.highlighted);
             self.label_revision += 1;
             self.labels = Some((key, placed, scene, left as u64));
@@ -428,7 +465,12 @@ impl Canvas {
     }
 }
 
-fn place_labels(key: &LabelKey, size: Vec2, ask: &Ask<'_>) -> (callout::Placed, usize) {
+fn place_labels(
+    key: &LabelKey,
+    size: Vec2,
+    ask: &Ask<'_>,
+    moved: &[(u32, Point)],
+) -> (callout::Placed, usize) {
     let whole = Rect::from_min_size(Pos2::ZERO, size);
     let scene = &ask.picture.scene;
     let to = |p: Point| {
@@ -443,7 +485,6 @@ fn place_labels(key: &LabelKey, size: Vec2, ask: &Ask<'_>) -> (callout::Placed, 
             f64::from(r.max.y),
         )
     };
-    let moved = super::labels::spots(scene, &ask.picture.index, ask.labels);
     let spot = |t: u32| {
         let own = scene.targets[t as usize].spot;
         to(moved.iter().find(|(m, _)| *m == t).map_or(own, |(_, p)| *p))
@@ -460,7 +501,7 @@ fn place_labels(key: &LabelKey, size: Vec2, ask: &Ask<'_>) -> (callout::Placed, 
         labels: &visible,
         area: rect(whole.shrink(6.0)),
         text_scale: f64::from(key.look.scale()),
-        style: callout::Style::Names,
+        style: key.style,
     });
     let left = placed.left_out.len();
     (placed, left)

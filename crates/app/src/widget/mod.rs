@@ -5,7 +5,7 @@ pub mod chip;
 pub mod control;
 pub mod drawing;
 pub mod index;
-pub mod labels;
 pub mod lamp;
 pub mod mark;
+pub mod pick;
 pub mod words;

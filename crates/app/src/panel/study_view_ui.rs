@@ -1,0 +1,339 @@
+//! The drawing of the study page: from where, what is labelled, what is left off.
+
+use super::{
+    Seen,
+    study_ui::{Shown, Study, speak},
+};
+use crate::{
+    easel::Sight,
+    paint::Veil,
+    theme::Look,
+    widget::{
+        control::{self, Rank},
+        drawing::{Ask, Picture},
+        mark::{Mark, State},
+        pick, words,
+    },
+};
+use egui::{Align, Layout, Rect, Ui, UiBuilder, pos2};
+use jarlight_geometry::{
+    callout::{Label, Style},
+    draw::View,
+    figure,
+};
+use jarlight_model::{
+    catalogue::{Catalogue, LabelSet},
+    design::Design,
+    text::{tr, tr_count, tr_with},
+};
+use kurbo::Rect as Region;
+use std::sync::Arc;
+
+/// At most so many names stand round a drawing.
+const MOST: usize = 24;
+
+const SHOWN: [(Shown, &str); 3] = [
+    (Shown::Names, "labels-names"),
+    (Shown::Numbers, "labels-numbers"),
+    (Shown::Nothing, "labels-off"),
+];
+
+const SETS: [(Option<LabelSet>, &str); 7] = [
+    (None, "set-all"),
+    (Some(LabelSet::Seals), "set-seals"),
+    (Some(LabelSet::Current), "set-current"),
+    (Some(LabelSet::Element), "set-element"),
+    (Some(LabelSet::Acid), "set-acid"),
+    (Some(LabelSet::Support), "set-support"),
+    (Some(LabelSet::Gas), "set-gas"),
+];
+
+/// Draws switches, drawing and foot.
+pub(super) fn middle_ui(ui: &mut Ui, seen: &Seen<'_>, study: &mut Study, design: &Arc<Design>) {
+    let look = seen.look;
+    views_ui(ui, seen, study, design);
+    ui.add_space(4.0);
+    options_ui(ui, look, study);
+    ui.add_space(4.0);
+    let room = ui.available_rect_before_wrap();
+    let foot = look.px(60.0);
+    let area = Rect::from_min_max(room.min, pos2(room.max.x, room.max.y - foot));
+    let Some(picture) = picture(ui, seen, study, design, area) else {
+        words::body(ui, look, &tr("study-cannot-draw"));
+        for reason in &study.easel.impossible {
+            words::detail(ui, look, &reason.message);
+        }
+        return;
+    };
+    let pointed = study.pointed_out(seen.catalogue);
+    let (chosen, marks) = chosen_targets(study, &picture, &pointed);
+    let shown = labels(seen.catalogue, study, &picture, &chosen);
+    let highlighted = chosen.first().copied();
+    if study.spoken.as_ref().is_none_or(|(r, _)| *r != picture.revision) {
+        study.spoken = Some((picture.revision, speak(seen.catalogue, &picture)));
+    }
+    let spoken = study.spoken.as_ref().map_or(&[][..], |(_, s)| s.as_slice());
+    let style = if study.labels == Shown::Numbers { Style::Numbers } else { Style::Names };
+    study.canvas.set_style(style);
+    let veil = Veil { keep: (!chosen.is_empty()).then_some(chosen) };
+    let title = tr_with("study-drawing", &[("view", &tr(&format!("view-{}", study.view.name())))]);
+    let done = ui
+        .scope_builder(UiBuilder::new().max_rect(area), |ui| {
+            study.canvas.show(
+                ui,
+                look,
+                &Ask {
+                    picture: &picture,
+                    title: &title,
+                    spoken,
+                    chip: true,
+                    labels: &shown,
+                    highlighted,
+                    veil,
+                    marks: &marks,
+                    lamp: false,
+                    choosing: true,
+                    near: None,
+                },
+            )
+        })
+        .inner;
+    let part_of = |t: u32| picture.scene.targets.get(t as usize).map(|t| t.part.to_string());
+    let numbers = done.numbers.iter().filter_map(|(t, n)| Some((part_of(*t)?, *n))).collect();
+    if study.numbers != numbers {
+        // The list, which is their key, was drawn before.
+        study.numbers = numbers;
+        ui.ctx().request_repaint();
+    }
+    if let Some(picked) = done.picked {
+        let target = picked.target.and_then(|t| picture.scene.targets.get(t as usize));
+        study.choose(target.map(|t| t.part.to_string()), target.map(|t| t.number));
+    }
+    if ui.input(|i| i.key_pressed(egui::Key::Escape)) {
+        study.choose(None, None);
+    }
+    let rect = Rect::from_min_max(pos2(room.min.x, area.max.y), room.max);
+    ui.scope_builder(UiBuilder::new().max_rect(rect), |ui| {
+        words::detail(ui, look, &caption(study));
+        ui.with_layout(Layout::left_to_right(Align::Center), |ui| {
+            foot_ui(ui, look, study, done.left_out);
+        });
+    });
+}
+
+fn views_ui(ui: &mut Ui, seen: &Seen<'_>, study: &mut Study, design: &Design) {
+    let look = seen.look;
+    ui.horizontal_wrapped(|ui| {
+        let names = View::ALL.map(|v| tr(&format!("view-{}", v.name())));
+        let at = View::ALL.iter().position(|v| *v == study.view).unwrap_or(0);
+        // Too wide for the room in large text; then the choices wrap.
+        let picked = if ui.available_width() >= look.px(360.0) {
+            control::segments(ui, look, "view", &names, at)
+        } else {
+            pick::pills(ui, look, &names, at)
+        };
+        if let Some(i) = picked {
+            study.look_from(View::ALL[i]);
+        }
+        let all: Vec<_> = seen.catalogue.designs.values().collect();
+        let names: Vec<String> = all.iter().map(|d| d.name.clone()).collect();
+        let at = all.iter().position(|d| d.id == design.id).unwrap_or(0);
+        let width = look.px(190.0);
+        if let Some(i) = pick::drop_down(ui, look, &tr("study-design"), &names, at, width) {
+            study.design = Some(all[i].id.clone());
+            study.drawn = None;
+            study.canvas.reset();
+            if study.part.as_deref().is_some_and(|p| !seen.catalogue.has_part(all[i], p)) {
+                study.part = None;
+            }
+        }
+    });
+}
+
+fn options_ui(ui: &mut Ui, look: Look, study: &mut Study) {
+    ui.horizontal_wrapped(|ui| {
+        ui.spacing_mut().item_spacing.x = 12.0;
+        let names = SHOWN.map(|(_, id)| tr(id));
+        let at = SHOWN.iter().position(|(s, _)| *s == study.labels).unwrap_or(0);
+        let width = look.px(92.0);
+        if let Some(i) = pick::drop_down(ui, look, &tr("study-labels"), &names, at, width) {
+            study.labels = SHOWN[i].0;
+        }
+        if study.labels != Shown::Nothing {
+            let names = SETS.map(|(_, id)| tr(id));
+            let at = SETS.iter().position(|(s, _)| *s == study.set).unwrap_or(0);
+            let width = look.px(124.0);
+            if let Some(i) = pick::drop_down(ui, look, &tr("study-set"), &names, at, width) {
+                study.set = SETS[i].0;
+            }
+        }
+        let room = look.px(150.0);
+        match study.view {
+            View::Row => cells_ui(ui, look, &mut study.row_cells, 1.0..=12.0, 1.0, room),
+            View::Rack => cells_ui(ui, look, &mut study.rack_cells, 2.0..=240.0, 2.0, room),
+            View::Peeled => {
+                words::detail(ui, look, &tr("study-peel"));
+                let name = tr("study-peel");
+                let peel = &mut study.peel;
+                pick::bare_slider(ui, look, &name, peel, 0.0..=1.0, 0.02, room);
+            }
+            View::Edge | View::Face | View::Plan => {
+                if control::switch(ui, look, &tr("study-element-only"), study.element_only) {
+                    study.element_only = !study.element_only;
+                }
+                if study.view == View::Edge
+                    && control::switch(ui, look, &tr("study-cut-strap"), study.cut_strap)
+                {
+                    study.cut_strap = !study.cut_strap;
+                }
+            }
+        }
+    });
+}
+
+fn cells_ui(
+    ui: &mut Ui,
+    look: Look,
+    cells: &mut u32,
+    range: std::ops::RangeInclusive<f64>,
+    step: f64,
+    width: f32,
+) {
+    words::detail(ui, look, &tr_count("study-cells", *cells as usize));
+    let mut value = f64::from(*cells);
+    if pick::bare_slider(ui, look, &tr("study-cells-name"), &mut value, range, step, width) {
+        *cells = value as u32;
+    }
+}
+
+/// What in the drawing is not as it is.
+fn caption(study: &Study) -> String {
+    let id = match study.view {
+        View::Edge | View::Face | View::Plan if study.element_only => "caption-element",
+        View::Edge if study.cut_strap => "caption-edge-cut",
+        View::Edge => "caption-edge",
+        View::Face => "caption-face",
+        View::Plan => "caption-plan",
+        View::Peeled => "caption-peeled",
+        View::Row => "caption-row",
+        View::Rack => "caption-rack",
+    };
+    tr(id)
+}
+
+fn picture(
+    ui: &Ui,
+    seen: &Seen<'_>,
+    study: &mut Study,
+    design: &Arc<Design>,
+    area: Rect,
+) -> Option<Arc<Picture>> {
+    let mut options = study.options();
+    if study.view == View::Rack {
+        options.visible = study.canvas.in_sight().map(roughly);
+    }
+    let sight = Sight {
+        specimen: study.specimen(design),
+        design: design.clone(),
+        view: study.view,
+        options,
+    };
+    // The bounds are those of the last picture; the first one is drawn at a guess.
+    let (w, h) = match study.easel.bounds(study.view) {
+        Some(b) => (b.width(), b.height()),
+        None if study.view == View::Rack => (6000.0, 2000.0),
+        None => (600.0, 440.0),
+    };
+    let fit = (f64::from(area.width()) / w.max(1.0)).min(f64::from(area.height()) / h.max(1.0));
+    let px = fit * study.canvas.zoom() * f64::from(ui.ctx().pixels_per_point());
+    study.easel.picture(seen.catalogue, &sight, px)
+}
+
+/// A region that changes in steps only, so that not every move draws the rack anew.
+fn roughly(r: Region) -> Region {
+    let step = 2f64.powf((r.width().max(1.0) / 2.0).log2().ceil());
+    let (low, high) = (|v: f64| (v / step).floor() * step, |v: f64| (v / step).ceil() * step);
+    Region::new(low(r.x0), low(r.y0), high(r.x1), high(r.y1))
+}
+
+/// Zoom buttons, and what could not be labelled.
+fn foot_ui(ui: &mut Ui, look: Look, study: &mut Study, left_out: usize) {
+    for (label, id, factor) in [("−", "zoom-out", 0.8), ("+", "zoom-in", 1.25)] {
+        let name = tr(id);
+        let button = control::button(ui, look, Rank::Secondary, label);
+        button.widget_info(|| egui::WidgetInfo::labeled(egui::Role::Button, true, &name));
+        if button.on_hover_text(&name).clicked() {
+            study.canvas.zoom_by(factor);
+        }
+    }
+    ui.add_enabled_ui(study.canvas.zoom() > 1.0, |ui| {
+        if control::button(ui, look, Rank::Plain, &tr("zoom-all")).clicked() {
+            study.canvas.reset();
+        }
+    });
+    let note = if left_out > 0 { tr_count("labels-left-out", left_out) } else { tr("study-keys") };
+    words::detail(ui, look, &note);
+}
+
+/// Targets of the parts pointed out, the clicked one first, and their outlines.
+fn chosen_targets(study: &Study, picture: &Picture, parts: &[String]) -> (Vec<u32>, Vec<Mark>) {
+    let targets = &picture.scene.targets;
+    let place = |t: u32| parts.iter().position(|p| **p == *targets[t as usize].part);
+    let all = (0..targets.len() as u32).filter(|t| picture.index.is_drawn(*t));
+    let mut chosen: Vec<u32> = all.filter(|t| place(*t).is_some()).collect();
+    let is_one = |t: u32| Some(targets[t as usize].number) == study.number;
+    chosen.sort_by_key(|t| (!is_one(*t), place(*t)));
+    let marks = chosen
+        .iter()
+        .map(|t| {
+            let strong = is_one(*t) || chosen.len() == 1;
+            Mark::new(*t, if strong { State::Selected } else { State::Kind })
+        })
+        .collect();
+    (chosen, marks)
+}
+
+/// The labels of the chosen set; the parts pointed out are among them, whatever rank they have.
+fn labels(
+    catalogue: &Catalogue,
+    study: &mut Study,
+    picture: &Picture,
+    chosen: &[u32],
+) -> Vec<Label> {
+    if study.labels == Shown::Nothing {
+        return Vec::new();
+    }
+    let (revision, set) = (picture.revision, study.set);
+    if study.chosen_labels.as_ref().is_none_or(|(r, s, _)| (*r, *s) != (revision, set)) {
+        let sets: &[LabelSet] = set.as_slice();
+        let mut labels = figure::labels(catalogue, sets, &picture.scene);
+        labels.truncate(MOST);
+        for label in &mut labels {
+            label.note = None;
+        }
+        study.chosen_labels = Some((revision, set, labels));
+    }
+    let mut labels = study.chosen_labels.as_ref().map_or_else(Vec::new, |(.., l)| l.clone());
+    let part = |t: u32| &picture.scene.targets[t as usize].part;
+    let mut named: Vec<&str> = Vec::new();
+    for t in chosen {
+        if named.contains(&&**part(*t)) {
+            continue;
+        }
+        named.push(part(*t));
+        match labels.iter_mut().find(|l| part(l.target) == part(*t)) {
+            Some(label) => {
+                // A clicked one is named at its own place.
+                if study.number.is_some() {
+                    label.target = *t;
+                }
+                label.rank = 0;
+            }
+            None => {
+                let name = catalogue.name_of(part(*t));
+                labels.push(Label { target: *t, name, note: None, rank: 0 });
+            }
+        }
+    }
+    labels
+}
