@@ -162,7 +162,15 @@ pub fn speckle(area: &BezPath, cell: f64, radius: f64, seed: u64) -> BezPath {
         return out;
     }
     let (nx, ny) = ((b.width() / cell) as u64 + 1, (b.height() / cell) as u64 + 1);
+    let sides = sides(area);
     for j in 0..ny {
+        // Only sides that cross the band of this row decide about its dots.
+        let (low, high) = (b.y0 + j as f64 * cell, b.y0 + (j + 1) as f64 * cell);
+        let band: Vec<(Point, Point)> = sides
+            .iter()
+            .filter(|(a, b)| a.y.min(b.y) <= high && a.y.max(b.y) >= low)
+            .copied()
+            .collect();
         for i in 0..nx {
             let mut rng = element(seed, i << 32 | j);
             let p = Point::new(
@@ -170,12 +178,50 @@ pub fn speckle(area: &BezPath, cell: f64, radius: f64, seed: u64) -> BezPath {
                 b.y0 + (j as f64 + rng.unit()) * cell,
             );
             let r = radius * rng.range(0.4, 1.3);
-            if area.winding(p) != 0 {
+            if winds(&band, p) {
                 diamond(&mut out, p, r);
             }
         }
     }
     out
+}
+
+/// The sides of an outline as straight runs, closed.
+fn sides(area: &BezPath) -> Vec<(Point, Point)> {
+    let (mut start, mut last) = (Point::ZERO, Point::ZERO);
+    let mut out = Vec::new();
+    kurbo::flatten(area, 0.03, |el| match el {
+        PathEl::MoveTo(p) => {
+            out.push((last, start));
+            (start, last) = (p, p);
+        }
+        PathEl::LineTo(p) => {
+            out.push((last, p));
+            last = p;
+        }
+        PathEl::ClosePath => {
+            out.push((last, start));
+            last = start;
+        }
+        _ => {}
+    });
+    out.push((last, start));
+    out.retain(|(a, b)| a.y != b.y);
+    out
+}
+
+/// Whether an outline winds round a point.
+fn winds(sides: &[(Point, Point)], p: Point) -> bool {
+    let mut turns = 0;
+    for (a, b) in sides {
+        if (a.y <= p.y) != (b.y <= p.y) {
+            let x = a.x + (p.y - a.y) / (b.y - a.y) * (b.x - a.x);
+            if x < p.x {
+                turns += if a.y < b.y { 1 } else { -1 };
+            }
+        }
+    }
+    turns != 0
 }
 
 /// Adds a small diamond to a path.

@@ -115,11 +115,9 @@ pub fn swell(input: &Input<'_>, effects: &mut Effects<'_>, request: &Request<'_>
     };
     let wall = request.design.jar.wall;
     let y = (-layout.levels.cover_under, 0.0);
-    for (part, x) in [
-        ("jar", (-wall, width + wall)),
-        ("electrolyte", (0.0, width)),
-        ("headspace", (0.0, width)),
-    ] {
+    for (part, x) in
+        [("jar", (-wall, width + wall)), ("electrolyte", (0.0, width)), ("headspace", (0.0, width))]
+    {
         let bow = Bow { y, x, left: -mm, right: mm, halves: 1.0 };
         effects.alter(part, None, Rework::Bow(bow));
     }

@@ -58,7 +58,10 @@ pub fn blisters(input: &Input<'_>, pen: &mut Pen<'_>) {
             let fill = Paint::Linear {
                 from: c - Vec2::new(w, h),
                 to: c + Vec2::new(w, h),
-                stops: vec![(0.0, Shade::new(role, Tone::Light)), (1.0, Shade::new(role, Tone::Dark))],
+                stops: vec![
+                    (0.0, Shade::new(role, Tone::Light)),
+                    (1.0, Shade::new(role, Tone::Dark)),
+                ],
             };
             pen.out.shape(lifted, fill, Some(Stroke::new(0.6, Shade::edge(role).alpha(0.7))));
         });
@@ -69,8 +72,7 @@ pub fn blisters(input: &Input<'_>, pen: &mut Pen<'_>) {
 fn bumps(pen: &mut Pen<'_>, f: &Found, count: f64, size: f64, seed: u64) {
     let mut out = BezPath::new();
     sown(count, seed, |_, grown, mut rng| {
-        let (x, dir) =
-            if rng.unit() < 0.5 { (f.bounds.x0, -1.0) } else { (f.bounds.x1, 1.0) };
+        let (x, dir) = if rng.unit() < 0.5 { (f.bounds.x0, -1.0) } else { (f.bounds.x1, 1.0) };
         let y = f.bounds.y0 + f.bounds.height() * (0.03 + 0.94 * rng.unit());
         let (long, deep) = (size * rng.range(0.9, 1.8) * grown, rng.range(0.5, 1.5) * grown);
         out.move_to((x - dir * 0.3, y - long));

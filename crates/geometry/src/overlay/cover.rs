@@ -41,7 +41,10 @@ pub fn crack(input: &Input<'_>, pen: &mut Pen<'_>) {
         if c.x < cover.bounds.center().x { cover.bounds.x0 + 8.0 } else { cover.bounds.x1 - 8.0 },
         cover.bounds.y1 - 0.5,
     );
-    let lines = [(edge, 1.0), (Point::new(c.x + 0.35 * (cover.bounds.center().x - c.x), cover.bounds.y1 - 0.5), 0.0)];
+    let lines = [
+        (edge, 1.0),
+        (Point::new(c.x + 0.35 * (cover.bounds.center().x - c.x), cover.bounds.y1 - 0.5), 0.0),
+    ];
     let piece = input.param("piece", 0.0) >= 0.5;
     for (to, main) in lines {
         if main < 0.5 && !piece {
@@ -85,7 +88,8 @@ fn section_crack(input: &Input<'_>, pen: &mut Pen<'_>, b: &Rect, long: f64, open
     // Beside the well, on the side of the nearer edge.
     let x = if at - b.x0 < b.x1 - at { at - half - 3.0 } else { at + half + 3.0 };
     let foot = -(l.cover_top - long.min(1.0) * (l.cover_top - l.cover_under));
-    let line = brush::jagged(Point::new(x, -l.cover_top), Point::new(x + 1.2, foot), 5, 0.6, input.seed);
+    let line =
+        brush::jagged(Point::new(x, -l.cover_top), Point::new(x + 1.2, foot), 5, 0.6, input.seed);
     let mut gap = line.clone();
     gap.extend(line.iter().rev().map(|p| *p + Vec2::new(open.max(0.2), 0.0)));
     let dark = Shade::new(Role::Creep, Tone::Edge);
@@ -137,11 +141,7 @@ pub fn dome(input: &Input<'_>, pen: &mut Pen<'_>) {
         ring.close_path();
         let hole = brush::circle(c, half + 2.2).reverse_subpaths();
         ring.extend(hole.elements().iter().copied());
-        let stops = vec![
-            (0.0, shade),
-            (0.55, shade),
-            (1.0, shade.alpha(0.0)),
-        ];
+        let stops = vec![(0.0, shade), (0.55, shade), (1.0, shade.alpha(0.0))];
         pen.out.shape(ring, Paint::Radial { center, radius: reach, stops }, None);
     }
     let joint = input.param("joint", 0.0);
@@ -189,9 +189,11 @@ pub fn wet(input: &Input<'_>, pen: &mut Pen<'_>) {
             for f in targets(input, pen, part) {
                 let ring = brush::circle(f.bounds.center(), f.bounds.width() / 2.0 - 1.0);
                 let within = kurbo::Circle::new(f.bounds.center(), f.bounds.width() / 2.0 + 1.0);
-                let inside = within.to_path(0.5).elements().iter().all(|el| {
-                    el.end_point().is_none_or(|p| area.winding(p) == 1)
-                });
+                let inside = within
+                    .to_path(0.5)
+                    .elements()
+                    .iter()
+                    .all(|el| el.end_point().is_none_or(|p| area.winding(p) == 1));
                 if inside {
                     area.extend(ring.reverse_subpaths().elements().iter().copied());
                 }
@@ -201,8 +203,7 @@ pub fn wet(input: &Input<'_>, pen: &mut Pen<'_>) {
         let Paint::Linear { from, to, stops } = fill else { return };
         let stops = stops.into_iter().map(|(t, s)| (t, s.alpha(0.55))).collect();
         pen.out.shape(area, Paint::Linear { from, to, stops }, Some(rim.clone()));
-        let gloss: Vec<Point> =
-            points[26..34].iter().map(|p| p.lerp(vent, 0.12)).collect();
+        let gloss: Vec<Point> = points[26..34].iter().map(|p| p.lerp(vent, 0.12)).collect();
         pen.out.line(brush::smooth(&gloss), Stroke::new(2.0, shine.alpha(0.9)).rounded());
     }
     let (mut drops, mut lights) = (BezPath::new(), BezPath::new());
@@ -230,7 +231,11 @@ fn wet_section(input: &Input<'_>, pen: &mut Pen<'_>, b: Rect, film: f64, beads: 
     let rim = Stroke::new(0.6, Shade::edge(Role::AcidFilm).alpha(0.9));
     if film > 0.0 {
         let strip = brush::rounded(middle - half, y - 1.0, middle + half, y + 0.2, 0.6);
-        pen.out.shape(strip, Shade::new(Role::AcidFilm, Tone::Light).alpha(0.85), Some(rim.clone()));
+        pen.out.shape(
+            strip,
+            Shade::new(Role::AcidFilm, Tone::Light).alpha(0.85),
+            Some(rim.clone()),
+        );
     }
     let mut drops = BezPath::new();
     sown(beads, input.seed ^ 0xBEAD, |i, grown, mut rng| {

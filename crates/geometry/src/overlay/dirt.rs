@@ -49,7 +49,13 @@ pub fn dirt(input: &Input<'_>, pen: &mut Pen<'_>) {
     pen.out.shape(lumps, Shade::new(role, Tone::Dark).alpha(0.85), Some(line));
     pen.out.line(threads, Stroke::new(0.8, Shade::edge(role).alpha(0.9)));
     if input.param("damp", 0.0) >= 0.5 {
-        let wet = brush::blob(b.center() + Vec2::new(0.0, 0.2 * b.height()), 0.36 * b.width(), 0.18 * b.height(), 0.2, input.seed);
+        let wet = brush::blob(
+            b.center() + Vec2::new(0.0, 0.2 * b.height()),
+            0.36 * b.width(),
+            0.18 * b.height(),
+            0.2,
+            input.seed,
+        );
         pen.out.shape(wet, Shade::edge(role).alpha(0.5), None);
     }
 }

@@ -14,8 +14,7 @@ use kurbo::{Point, Rect};
 
 /// A gradient that fades out at a share of the height, from the bottom or the top.
 fn fading(bounds: Rect, cover: f64, from_top: bool, role: Role, alpha: f32) -> Paint {
-    let (near, far) =
-        if from_top { (bounds.y0, bounds.y1) } else { (bounds.y1, bounds.y0) };
+    let (near, far) = if from_top { (bounds.y0, bounds.y1) } else { (bounds.y1, bounds.y0) };
     // The edge of the film is soft; a film over the whole part has no edge.
     let end = (cover * 1.15).min(1.0) as f32;
     let solid = (cover * 0.75) as f32;
@@ -162,11 +161,7 @@ pub fn cloud(pen: &mut Pen<'_>, clip: Rect, center: Point, radius: f64, shade: S
     let fill = Paint::Radial {
         center,
         radius,
-        stops: vec![
-            (0.0, shade),
-            (0.45, shade.alpha(shade.alpha * 0.8)),
-            (1.0, shade.alpha(0.0)),
-        ],
+        stops: vec![(0.0, shade), (0.45, shade.alpha(shade.alpha * 0.8)), (1.0, shade.alpha(0.0))],
     };
     pen.out.shape(brush::rect(area.x0, area.y0, area.x1, area.y1), fill, None);
 }

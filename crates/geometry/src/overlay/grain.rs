@@ -182,7 +182,7 @@ pub fn mound(input: &Input<'_>, pen: &mut Pen<'_>) {
         let base = -(0.8 * place::bed(pen)).max(0.5);
         let middle = f.bounds.center().x;
         let crest = 3.0;
-        let n = 60;
+        let n = 40;
         let half = (base - top) / slope + 1.5 * crest;
         let points: Vec<Point> = (0..=n)
             .map(|i| {
@@ -197,7 +197,7 @@ pub fn mound(input: &Input<'_>, pen: &mut Pen<'_>) {
         outline.line_to((points[points.len() - 1].x, -0.1));
         outline.line_to((points[0].x, -0.1));
         outline.close_path();
-        let step = (4.5 * pen.px).clamp(0.9, 3.0);
+        let step = (4.5 * pen.px).clamp(1.3, 3.0);
         let dots = brush::speckle(&outline, step, 0.16 * step, seed);
         let light = brush::speckle(&outline, step * 1.7, 0.13 * step, seed ^ 9);
         let target = targets(input, pen, "sediment").first().map(|f| f.index);

@@ -2,13 +2,14 @@
 
 use super::{
     Input,
-    place::{Found, sown, targets},
+    place::{Found, dot, sown, targets},
 };
 use crate::{
     draw::{Pen, View, brush},
     palette::Role,
     scene::{Shade, Stroke, Tone},
 };
+use jarlight_model::rng::Rng;
 use kurbo::{BezPath, Point, Shape as _, Vec2};
 
 /// A bar on a post.
@@ -60,25 +61,20 @@ pub fn joint(input: &Input<'_>, pen: &Pen<'_>) -> Option<Joint> {
 }
 
 /// Places where salt starts: washer, under the bar, bar against post. `spread` along the bar.
-fn start(j: &Joint, spread: f64, rng: &mut jarlight_model::rng::Rng) -> Point {
+fn start(j: &Joint, spread: f64, rng: &mut Rng) -> Point {
     let kind = rng.unit();
     let b = j.bar.bounds;
-    let along = |rng: &mut jarlight_model::rng::Rng| {
-        (j.post + rng.range(-1.0, 1.0) * spread.max(3.0)).clamp(b.x0, b.x1)
-    };
+    let along = |rng: &mut Rng| (j.post + rng.range(-1.0, 1.0) * spread.max(3.0)).clamp(b.x0, b.x1);
     if j.above {
         // The line between bar and post, and round the bolt head.
         return match kind {
             k if k < 0.55 => Point::new(along(rng), b.y0 + rng.range(-1.0, 0.6)),
-            k if k < 0.8 => {
-                Point::new(j.post + rng.range(-5.0, 5.0), b.y1 + rng.range(-0.4, 1.4))
-            }
+            k if k < 0.8 => Point::new(j.post + rng.range(-5.0, 5.0), b.y1 + rng.range(-0.4, 1.4)),
             _ => Point::new(along(rng), b.y1 + rng.range(-0.8, 0.4)),
         };
     }
-    let on_post = |rng: &mut jarlight_model::rng::Rng| {
-        j.post + rng.range(-1.0, 1.0) * (j.radius - 0.5).min(spread + 4.0)
-    };
+    let on_post =
+        |rng: &mut Rng| j.post + rng.range(-1.0, 1.0) * (j.radius - 0.5).min(spread + 4.0);
     match kind {
         k if k < 0.34 => {
             let a = rng.range(0.0, std::f64::consts::TAU);
@@ -98,11 +94,13 @@ pub fn crust(input: &Input<'_>, pen: &mut Pen<'_>) {
     let role = input.paint(Role::WhiteSalt);
     let size = input.param("size", 1.2);
     let spread = input.param("spread", 6.0);
-    let (mut body, mut high) = (BezPath::new(), BezPath::new());
+    let (mut body, mut high, mut dust) = (BezPath::new(), BezPath::new(), BezPath::new());
     let mut lump = |p: Point, r: f64, seed: u64| {
+        dot(&mut dust, p, 0.75 * r, 0.22, 4, &mut Rng::new(seed ^ 11));
         let wide = brush::blob(p, 1.25 * r, r, 0.28, seed);
         body.extend(wide.elements().iter().copied());
-        let top = brush::blob(p + Vec2::new(-0.15 * r, -0.25 * r), 0.75 * r, 0.5 * r, 0.3, seed ^ 3);
+        let top =
+            brush::blob(p + Vec2::new(-0.15 * r, -0.25 * r), 0.75 * r, 0.5 * r, 0.3, seed ^ 3);
         high.extend(top.elements().iter().copied());
     };
     sown(input.param("count", 10.0), input.seed, |_, grown, mut rng| {
@@ -121,7 +119,6 @@ pub fn crust(input: &Input<'_>, pen: &mut Pen<'_>) {
     });
     pen.out.resume(Some(j.bar.index));
     let line = Stroke::new(0.7, Shade::edge(role).alpha(0.85));
-    let dust = brush::speckle(&body, (2.0 * pen.px).clamp(0.5, 1.6), 0.24, input.seed);
     pen.out.shape(body, Shade::new(role, Tone::Base), Some(line));
     pen.out.shape(high, Shade::new(role, Tone::Light), None);
     pen.out.shape(dust, Shade::new(role, Tone::Dark).alpha(0.8), None);

@@ -3,7 +3,7 @@
 use super::{
     Input,
     joint::{Joint, joint},
-    place::sown,
+    place::{dot, sown},
 };
 use crate::{
     draw::{Pen, brush},
@@ -24,7 +24,8 @@ pub fn heat(input: &Input<'_>, pen: &mut Pen<'_>) {
         pen.out.shape(j.bar.outline.clone(), fill.clone(), None);
         if !j.above {
             let top = -pen.layout.levels.cover_top;
-            let post = brush::rect(j.post - j.radius, j.bar.bounds.y1, j.post + j.radius, top - 0.5);
+            let post =
+                brush::rect(j.post - j.radius, j.bar.bounds.y1, j.post + j.radius, top - 0.5);
             pen.out.shape(post, fill.clone(), None);
             let head = brush::circle(j.center, 7.0);
             let over = rings(&j, radius, 0.55 * alpha);
@@ -163,8 +164,10 @@ pub fn worn(input: &Input<'_>, pen: &mut Pen<'_>) {
     let size = input.param("size", 3.0);
     let b = j.bar.bounds;
     let (mut bare, mut green, mut lines) = (BezPath::new(), BezPath::new(), BezPath::new());
+    let mut shine = BezPath::new();
     sown(input.param("count", 4.0), input.seed, |i, grown, mut rng| {
-        let (mut rx, mut ry) = (1.5 * size * rng.range(0.5, 1.2) * grown, size * rng.range(0.4, 1.0) * grown);
+        let (mut rx, mut ry) =
+            (1.5 * size * rng.range(0.5, 1.2) * grown, size * rng.range(0.4, 1.0) * grown);
         (rx, ry) = (rx.min(0.4 * b.width()), ry.min(0.42 * b.height()));
         // First along the edges, later on the rubbed face.
         let y = match i % 3 {
@@ -175,6 +178,7 @@ pub fn worn(input: &Input<'_>, pen: &mut Pen<'_>) {
         let x = rng.range(b.x0 + 1.2 * rx, (b.x1 - 1.2 * rx).max(b.x0 + 1.2 * rx));
         let patch = brush::blob(Point::new(x, y), rx, 0.85 * ry, 0.2, rng.next_u64());
         bare.extend(patch.elements().iter().copied());
+        dot(&mut shine, Point::new(x, y), 0.6 * rx.min(ry), 0.22, 5, &mut rng);
     });
     sown(input.param("scratches", 0.0), input.seed ^ 0x5C2A, |_, grown, mut rng| {
         let long = rng.range(4.0, 12.0) * grown;
@@ -191,7 +195,6 @@ pub fn worn(input: &Input<'_>, pen: &mut Pen<'_>) {
     });
     pen.out.resume(Some(j.bar.index));
     let line = Stroke::new(0.7, Shade::edge(Role::Copper).alpha(0.9));
-    let shine = brush::speckle(&bare, 1.4, 0.22, input.seed);
     pen.out.shape(bare, Shade::base(Role::Copper), Some(line));
     pen.out.shape(shine, Shade::new(Role::Copper, Tone::Light), None);
     pen.out.line(lines, Stroke::new(0.6, Shade::new(Role::Copper, Tone::Dark).alpha(0.8)));

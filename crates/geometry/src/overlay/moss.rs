@@ -40,7 +40,8 @@ pub fn moss(input: &Input<'_>, pen: &mut Pen<'_>) {
         sown(on_shield, f.seed(input.seed), |i, grown, mut rng| {
             let wide = rng.range(5.0, 11.0) * grown;
             let x = rng.range(f.bounds.x0 + wide, (f.bounds.x1 - wide).max(f.bounds.x0 + wide));
-            let lump = crown(x - wide / 2.0, x + wide / 2.0, f.bounds.y0 + 0.4, 0.7 * height * grown, i);
+            let lump =
+                crown(x - wide / 2.0, x + wide / 2.0, f.bounds.y0 + 0.4, 0.7 * height * grown, i);
             sponge(pen, &lump, input.seed ^ i);
         });
     }
@@ -70,7 +71,10 @@ fn cushions(input: &Input<'_>, pen: &mut Pen<'_>, f: &Found, reach: f64, height:
                 let side = 0.5 * (inner - outer).abs();
                 let lean = 1.0 - 0.35 * (dir * libm::cos(a)).max(0.0);
                 let r = rng.range(0.68, 1.12);
-                c + Vec2::new(side * r.min(1.0) * libm::cos(a), 0.5 * tall * lean * r * libm::sin(a))
+                c + Vec2::new(
+                    side * r.min(1.0) * libm::cos(a),
+                    0.5 * tall * lean * r * libm::sin(a),
+                )
             })
             .collect();
         sponge(pen, &brush::closed_smooth(&points), seed ^ i);
@@ -95,7 +99,7 @@ fn crown(a: f64, b: f64, foot: f64, height: f64, seed: u64) -> BezPath {
 fn sponge(pen: &mut Pen<'_>, outline: &BezPath, seed: u64) {
     let line = Stroke::new(0.5, Shade::edge(Role::Moss).alpha(0.8));
     pen.out.shape(outline.clone(), Shade::base(Role::Moss), Some(line));
-    let step = (1.6 * pen.px).clamp(0.35, 1.2);
+    let step = (1.6 * pen.px).clamp(0.5, 1.2);
     let pores = brush::speckle(outline, step, 0.24 * step, seed);
     pen.out.shape(pores, Shade::new(Role::Moss, Tone::Dark), None);
     let lights = brush::speckle(outline, 1.5 * step, 0.26 * step, seed ^ 5);

@@ -138,7 +138,8 @@ pub fn shift_jar(input: &Input<'_>, effects: &mut Effects<'_>, request: &Request
         effects.alter_row("seismic_spacer", Some(middle), rework);
     }
     if request.view == View::Plan {
-        let rework = if gone { Rework::Hide } else { Rework::Move(Affine::translate((0.0, 0.3 * low))) };
+        let rework =
+            if gone { Rework::Hide } else { Rework::Move(Affine::translate((0.0, 0.3 * low))) };
         effects.alter("seismic_spacer", Some(2), rework);
     }
     let rail = input.param("rail", 0.0);

@@ -1,9 +1,9 @@
 //! Where marks go: the parts that a recipe means, and points on them that stay when more come.
 
 use super::Input;
-use crate::draw::{Pen, View};
+use crate::draw::{Pen, View, brush};
 use jarlight_model::rng::{Rng, element};
-use kurbo::{Affine, BezPath, Point, Rect, Shape as _};
+use kurbo::{Affine, BezPath, Point, Rect, Shape as _, Vec2};
 
 /// A part in the picture.
 #[derive(Clone, Debug)]
@@ -47,10 +47,8 @@ pub fn targets(input: &Input<'_>, pen: &Pen<'_>, part: &str) -> Vec<Found> {
     let flat = pen.request.design.round.is_some();
     let in_flat_stack = |name: &str, number: u32| match part {
         // A flat stack is drawn from below: negatives are odd.
-        "positive_plate" => name == "round_plate" && number.is_multiple_of(2),
-        "negative_plate_end" | "negative_plate_inside" => {
-            name == "round_plate" && number % 2 == 1
-        }
+        "positive_plate" => name == "round_plate" && number % 2 == 0,
+        "negative_plate_end" | "negative_plate_inside" => name == "round_plate" && number % 2 == 1,
         _ => name == part,
     };
     let mut found: Vec<Found> = pen
@@ -132,11 +130,7 @@ pub fn inside(outline: &BezPath, bounds: Rect, lean: f64, rng: &mut Rng) -> Opti
     for _ in 0..8 {
         let u = rng.unit();
         let v = rng.unit();
-        let v = if lean > 0.0 {
-            1.0 - libm::pow(v, 1.0 + lean)
-        } else {
-            libm::pow(v, 1.0 - lean)
-        };
+        let v = if lean > 0.0 { 1.0 - libm::pow(v, 1.0 + lean) } else { libm::pow(v, 1.0 - lean) };
         let p = Point::new(bounds.x0 + u * bounds.width(), bounds.y0 + v * bounds.height());
         if outline.winding(p) != 0 {
             return Some(p);
@@ -151,6 +145,16 @@ pub fn room(pen: &Pen<'_>) -> (f64, f64) {
         View::Face => (0.0, pen.layout.inner_z),
         View::Plan => (pen.layout.design.jar.wall, pen.layout.outer_x - pen.layout.design.jar.wall),
         _ => (0.0, pen.layout.inside_x()),
+    }
+}
+
+/// Fine dots in a lump, cheap where there are many lumps: the lump is round enough.
+pub fn dot(out: &mut BezPath, center: Point, reach: f64, size: f64, count: u32, rng: &mut Rng) {
+    for _ in 0..count {
+        let a = rng.range(0.0, std::f64::consts::TAU);
+        let d = reach * libm::sqrt(rng.unit());
+        let p = center + Vec2::new(d * libm::cos(a), d * libm::sin(a));
+        brush::diamond(out, p, size * rng.range(0.5, 1.2));
     }
 }
 

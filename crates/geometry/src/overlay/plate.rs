@@ -85,8 +85,7 @@ fn scales(input: &Input<'_>, pen: &mut Pen<'_>, b: Rect, back: Affine, seed: u64
     let many = input.param("scales", 0.0);
     let mut skin = BezPath::new();
     sown(many, seed ^ 0x5CA1E, |_, grown, mut rng| {
-        let (x, dir) =
-            if rng.unit() < 0.5 { (b.x0, -1.0) } else { (b.x1, 1.0) };
+        let (x, dir) = if rng.unit() < 0.5 { (b.x0, -1.0) } else { (b.x1, 1.0) };
         let y = b.y0 + b.height() * (0.01 + 0.98 * rng.unit());
         let long = rng.range(2.0, 6.0) * grown;
         let out = rng.range(0.25, 0.7) * grown;
@@ -104,9 +103,8 @@ fn scales(input: &Input<'_>, pen: &mut Pen<'_>, b: Rect, back: Affine, seed: u64
         let from = if rng.unit() < 0.5 { b.x0 } else { b.x1 };
         let to = from + (b.center().x - from).signum() * w * rng.range(0.4, 1.0) * grown;
         let to = Point::new(to, y + rng.range(-2.0, 2.0));
-        for (i, p) in brush::jagged(Point::new(from, y), to, 5, 0.6, rng.next_u64())
-            .into_iter()
-            .enumerate()
+        for (i, p) in
+            brush::jagged(Point::new(from, y), to, 5, 0.6, rng.next_u64()).into_iter().enumerate()
         {
             if i == 0 { lines.move_to(p) } else { lines.line_to(p) }
         }
@@ -153,13 +151,14 @@ pub fn break_through(input: &Input<'_>, pen: &mut Pen<'_>) {
             pen.out.shape(end, fill, Some(Stroke::new(0.9, Shade::edge(role))));
         }
         let reach = 0.4 + offset;
-        let (l, r) = (Point::new(b.x0 - reach, y), Point::new(b.x1 + reach, y + rng.range(-1.5, 1.5)));
+        let (l, r) =
+            (Point::new(b.x0 - reach, y), Point::new(b.x1 + reach, y + rng.range(-1.5, 1.5)));
         let mut upper = brush::jagged(l, r, 6, 0.8, seed);
-        let lower: Vec<Point> =
-            upper.iter().map(|p| *p + Vec2::new(0.0, gap.max(0.25))).collect();
+        let lower: Vec<Point> = upper.iter().map(|p| *p + Vec2::new(0.0, gap.max(0.25))).collect();
         if gap < 0.5 {
             let line = Stroke::new(1.2, Shade::new(Role::Creep, Tone::Edge));
-            let inner: Vec<Point> = upper.iter().filter(|p| p.x >= b.x0 && p.x <= b.x1).copied().collect();
+            let inner: Vec<Point> =
+                upper.iter().filter(|p| p.x >= b.x0 && p.x <= b.x1).copied().collect();
             pen.out.line(back * brush::polyline(&inner), line);
             continue;
         }
@@ -201,7 +200,10 @@ pub fn slits(input: &Input<'_>, pen: &mut Pen<'_>) {
             open.close_path();
             // What runs out lies as a fan below the slit.
             fan.move_to((c.x, c.y + 0.4 * h));
-            fan.quad_to((c.x - 0.2 * b.width(), c.y + 1.6 * h), (c.x - 0.3 * b.width(), c.y + 2.4 * h));
+            fan.quad_to(
+                (c.x - 0.2 * b.width(), c.y + 1.6 * h),
+                (c.x - 0.3 * b.width(), c.y + 2.4 * h),
+            );
             fan.line_to((c.x + 0.3 * b.width(), c.y + 2.4 * h));
             fan.quad_to((c.x + 0.2 * b.width(), c.y + 1.6 * h), (c.x, c.y + 0.4 * h));
             fan.close_path();
@@ -211,4 +213,3 @@ pub fn slits(input: &Input<'_>, pen: &mut Pen<'_>) {
         pen.out.shape(open, Shade::base(Role::Creep), Some(line));
     }
 }
-

@@ -46,9 +46,18 @@ pub fn nodules(input: &Input<'_>, pen: &mut Pen<'_>) {
             warts.push((p, r));
         });
         // A wart may stand a little out of the flank, but is cut at the cover.
-        let clip = if above { flank } else { Rect::new(flank.x0 - 2.2, flank.y0, flank.x1 + 2.2, flank.y1 - 2.0) };
+        let clip = if above {
+            flank
+        } else {
+            Rect::new(flank.x0 - 2.2, flank.y0, flank.x1 + 2.2, flank.y1 - 2.0)
+        };
         pen.out.resume(Some(f.index));
-        let rough = brush::speckle(&brush::rect(flank.x0, flank.y1 - 0.6 * high, flank.x1, flank.y1 - 3.0), 2.0, 0.3, seed);
+        let rough = brush::speckle(
+            &brush::rect(flank.x0, flank.y1 - 0.6 * high, flank.x1, flank.y1 - 3.0),
+            2.0,
+            0.3,
+            seed,
+        );
         if !above {
             pen.out.shape(rough, Shade::edge(role).alpha(0.7), None);
         }
@@ -102,7 +111,13 @@ pub fn bare_copper(input: &Input<'_>, pen: &mut Pen<'_>) {
         let r = if above { (0.55 * radius).min(0.3 * most) } else { radius.min(0.82 * most) };
         pen.out.resume(Some(f.index));
         if salt > 0.0 {
-            let halo = brush::blob(center + Vec2::new(0.0, 0.3 * salt), r + 0.7 * salt, r + salt, 0.16, seed);
+            let halo = brush::blob(
+                center + Vec2::new(0.0, 0.3 * salt),
+                r + 0.7 * salt,
+                r + salt,
+                0.16,
+                seed,
+            );
             let line = Stroke::new(0.7, Shade::edge(Role::CopperSalt));
             let grain = brush::speckle(&halo, 0.9, 0.22, seed);
             pen.out.shape(halo, Shade::base(Role::CopperSalt), Some(line));
@@ -125,7 +140,13 @@ pub fn bare_copper(input: &Input<'_>, pen: &mut Pen<'_>) {
             pen.out.shape(hole, Shade::new(Role::LeadPositiveAir, Tone::Edge), Some(rim));
         }
         if input.param("hollow", 0.0) >= 0.5 {
-            let pit = brush::blob(center + Vec2::new(0.3 * r, 0.35 * r), 0.75 * r, 0.6 * r, 0.22, seed ^ 9);
+            let pit = brush::blob(
+                center + Vec2::new(0.3 * r, 0.35 * r),
+                0.75 * r,
+                0.6 * r,
+                0.22,
+                seed ^ 9,
+            );
             pen.out.shape(pit, Shade::new(Role::Creep, Tone::Edge), None);
         }
     }
@@ -143,7 +164,11 @@ pub fn skin(input: &Input<'_>, pen: &mut Pen<'_>) {
             continue;
         }
         let all = over_cover(pen, &f);
-        let foot = if pen.layout.design.posts.seal == jarlight_model::design::PostSeal::Nut { 7.0 } else { 0.0 };
+        let foot = if pen.layout.design.posts.seal == jarlight_model::design::PostSeal::Nut {
+            7.0
+        } else {
+            0.0
+        };
         let body = brush::rounded(all.x0 + 0.4, all.y0 + 0.4, all.x1 - 0.4, all.y1 - foot, 1.0);
         pen.out.shape(body, shade, None);
     }

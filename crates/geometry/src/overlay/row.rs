@@ -1,7 +1,10 @@
 //! What conditions do between the cells of a row: a jar off its place or turned wrongly, rails
 //! and joints that belong to no cell alone.
 
-use super::{Effects, Family, Input, draw_last, family, place::sown};
+use super::{
+    Effects, Family, Input, draw_last, family,
+    place::{dot, sown},
+};
 use crate::{
     alter::Active,
     draw::{Pen, Request, View, brush},
@@ -73,9 +76,8 @@ pub fn finish_row(all: &mut Scene, request: &Request<'_>, series: &Series, middl
             t.spot = a.point(t.spot);
         }
     }
-    let last = |input: &Input<'_>| {
-        matches!(family(&input.step.family.value), Some(Family::Last(_)))
-    };
+    let last =
+        |input: &Input<'_>| matches!(family(&input.step.family.value), Some(Family::Last(_)));
     let (Some(jar), Some(x)) = (series.jars.get(middle), series.x.get(middle)) else { return };
     if !effects.steps.iter().any(last) {
         return;
@@ -124,6 +126,7 @@ pub fn rust(input: &Input<'_>, pen: &mut Pen<'_>) {
         let (a, b) = (focus.x0.max(rail.x0 + 2.0), focus.x1.min(rail.x1 - 2.0));
         let middle = a + (b - a) * jarlight_model::rng::element(input.seed, 2).range(0.35, 0.65);
         let (mut scale, mut paint, mut runs) = (BezPath::new(), BezPath::new(), BezPath::new());
+        let mut grain = BezPath::new();
         sown(input.param("count", 6.0), input.seed, |_, grown, mut rng| {
             // Thickest where the leak comes down.
             let ry = (size * rng.range(0.35, 0.8) * grown).min(0.44 * rail.height());
@@ -140,6 +143,7 @@ pub fn rust(input: &Input<'_>, pen: &mut Pen<'_>) {
                 );
                 let patch = brush::blob(c, sx, sy, 0.4, rng.next_u64());
                 scale.extend(patch.elements().iter().copied());
+                dot(&mut grain, c, 0.6 * sx.min(sy), 0.3, 2, &mut rng);
             }
             if rng.unit() < 0.4 {
                 let at = Point::new(x - 0.6 * rx, y - 0.5 * ry);
@@ -162,7 +166,6 @@ pub fn rust(input: &Input<'_>, pen: &mut Pen<'_>) {
         });
         pen.out.resume(Some(index));
         let line = Stroke::new(0.4, Shade::edge(Role::Rust));
-        let grain = brush::speckle(&scale, 1.3, 0.3, input.seed);
         pen.out.shape(runs, Shade::new(Role::Rust, Tone::Light).alpha(0.85), None);
         pen.out.shape(scale, Shade::base(Role::Rust), Some(line));
         pen.out.shape(grain, Shade::new(Role::Rust, Tone::Edge), None);
@@ -174,7 +177,11 @@ pub fn rust(input: &Input<'_>, pen: &mut Pen<'_>) {
         if thin > 0.0 {
             let c = Point::new(middle, rail.y1 + 0.2);
             let bite = brush::blob(c, 9.0 + 4.0 * thin, thin, 0.2, input.seed ^ 7);
-            pen.out.shape(bite, Shade::base(Role::Page), Some(Stroke::new(0.8, Shade::edge(Role::Rust))));
+            pen.out.shape(
+                bite,
+                Shade::base(Role::Page),
+                Some(Stroke::new(0.8, Shade::edge(Role::Rust))),
+            );
         }
     }
 }

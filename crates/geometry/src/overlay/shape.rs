@@ -67,9 +67,12 @@ pub fn level(input: &Input<'_>, effects: &mut Effects<'_>, request: &Request<'_>
             + if input.severity < 0.2 { (1.0 - 5.0 * input.severity) * 0.7 * h.span } else { 0.0 }
     };
     // Of several reasons the lowest level stands, unless the cell was overfilled.
-    effects.deformation.liquid = Some(effects.deformation.liquid.map_or(y, |old| {
-        if input.says("high") { old.max(y) } else { old.min(y) }
-    }));
+    effects.deformation.liquid = Some(
+        effects
+            .deformation
+            .liquid
+            .map_or(y, |old| if input.says("high") { old.max(y) } else { old.min(y) }),
+    );
 }
 
 /// `share`: how much of another material shows in the part's own.

@@ -57,8 +57,13 @@ pub fn gaps(input: &Input<'_>, pen: &mut Pen<'_>) {
         sown(input.param("count", 1.0), seed, |i, grown, mut rng| {
             let y = b.y0 + b.height() * (0.2 + 0.27 * (i % 3) as f64 + 0.05 * rng.unit());
             let high = mm * rng.range(0.7, 1.2) * grown;
-            let mut upper =
-                brush::jagged(Point::new(b.x0 - 0.2, y), Point::new(b.x1 + 0.2, y), 5, 0.9, seed ^ i);
+            let mut upper = brush::jagged(
+                Point::new(b.x0 - 0.2, y),
+                Point::new(b.x1 + 0.2, y),
+                5,
+                0.9,
+                seed ^ i,
+            );
             let low = brush::jagged(
                 Point::new(b.x1 + 0.2, y + high),
                 Point::new(b.x0 - 0.2, y + high),
@@ -69,7 +74,8 @@ pub fn gaps(input: &Input<'_>, pen: &mut Pen<'_>) {
             upper.extend(low);
             holes.extend(brush::polygon(&upper).elements().iter().copied());
             // The crumbs of the sheet lie below on the rib.
-            let p = Point::new(b.center().x + rng.range(-2.0, 2.0), -pen.layout.levels.sediment - 0.4);
+            let p =
+                Point::new(b.center().x + rng.range(-2.0, 2.0), -pen.layout.levels.sediment - 0.4);
             let crumb = brush::blob(p, 1.5 * grown, 0.6 * grown, 0.25, seed ^ i);
             bits.extend(crumb.elements().iter().copied());
         });

@@ -23,14 +23,16 @@ pub fn label(input: &Input<'_>, pen: &mut Pen<'_>) {
     };
     pen.out.resume(Some(index));
     let above = pen.request.view == View::Plan;
-    let (c, half, high) = if above {
-        (spot, 13.0, 5.5)
-    } else {
-        (Point::new(spot.x + 5.5, spot.y), 7.0, 3.4)
-    };
+    let (c, half, high) =
+        if above { (spot, 13.0, 5.5) } else { (Point::new(spot.x + 5.5, spot.y), 7.0, 3.4) };
     let worn = input.param("worn", 0.0) / 100.0;
     if worn > 0.0 {
-        let patch = brush::rect(c.x + half - 2.0 * half * worn, c.y - high + 0.5, c.x + half - 0.5, c.y + high - 0.5);
+        let patch = brush::rect(
+            c.x + half - 2.0 * half * worn,
+            c.y - high + 0.5,
+            c.x + half - 0.5,
+            c.y + high - 0.5,
+        );
         let scuffs = brush::hatch(&patch, 0.9, 0.5);
         pen.out.shape(patch, Shade::new(Role::Plastic, Tone::Base).alpha(0.92), None);
         pen.out.line(scuffs, Stroke::new(0.6, Shade::new(Role::Dust, Tone::Base)));
@@ -70,12 +72,8 @@ pub fn tube(input: &Input<'_>, pen: &mut Pen<'_>) {
     }
     let Some(t) = pen.layout.cells.iter().find_map(|c| c.tubes.first()).copied() else { return };
     let l = pen.layout.levels;
-    let index = pen
-        .out
-        .targets()
-        .iter()
-        .position(|t| &*t.part == "withdrawal_tube")
-        .map(|i| i as u32);
+    let index =
+        pen.out.targets().iter().position(|t| &*t.part == "withdrawal_tube").map(|i| i as u32);
     pen.out.resume(index);
     if pen.request.view == View::Plan {
         empty_hole(pen, index);
@@ -102,17 +100,28 @@ pub fn tube(input: &Input<'_>, pen: &mut Pen<'_>) {
         (Point::new(a + 0.58 * (b - a), -(l.strap_top + r + 2.0)), -0.11)
     } else {
         // It hangs beside the pack and leans against the wall.
-        (Point::new(f64::midpoint(x0, x1) - 4.0, -(l.plate_top + 0.5 * (l.liquid - l.plate_top))), 1.35)
+        (
+            Point::new(
+                f64::midpoint(x0, x1) - 4.0,
+                -(l.plate_top + 0.5 * (l.liquid - l.plate_top)),
+            ),
+            1.35,
+        )
     };
     let long = if fallen || lost { long } else { 0.6 * long };
-    let mut piece = vec![Point::new(-long / 2.0, -r), Point::new(long / 2.0, -r), Point::new(long / 2.0, r)];
+    let mut piece =
+        vec![Point::new(-long / 2.0, -r), Point::new(long / 2.0, -r), Point::new(long / 2.0, r)];
     for (i, off) in [2.5, -1.0, 3.0].into_iter().enumerate() {
         piece.push(Point::new(-long / 2.0 + off, r - 2.0 * r * (i as f64 + 0.5) / 3.0));
     }
     let place = Affine::translate(middle.to_vec2()) * Affine::rotate(angle);
     let body = place * brush::polygon(&piece);
     pen.out.shape(body, clear, Some(line));
-    let shine = place * brush::polyline(&[Point::new(-long / 2.0 + 4.0, -0.4 * r), Point::new(long / 2.0 - 2.0, -0.4 * r)]);
+    let shine = place
+        * brush::polyline(&[
+            Point::new(-long / 2.0 + 4.0, -0.4 * r),
+            Point::new(long / 2.0 - 2.0, -0.4 * r),
+        ]);
     pen.out.line(shine, Stroke::new(1.2, Shade::new(Role::Plastic, Tone::Light)));
 }
 

@@ -167,8 +167,7 @@ fn every_condition_differs_from_healthy_and_grows_with_severity() {
             let mut sum = 0;
             for view in views_of(c) {
                 let own = absence.then(|| reference(c, view));
-                let healthy =
-                    plain.entry(view).or_insert_with(|| draw(medium(), view, None));
+                let healthy = plain.entry(view).or_insert_with(|| draw(medium(), view, None));
                 let healthy = own.as_ref().unwrap_or(healthy);
                 let now = draw(medium(), view, Some((c, severity)));
                 sum += difference(healthy, &now);
@@ -224,7 +223,10 @@ fn every_design_can_be_drawn_with_each_condition_that_it_can_have() {
 #[test]
 fn the_same_seed_gives_the_same_marks_and_another_one_does_not() {
     let c = Catalogue::builtin().condition("jar_crazing").unwrap();
-    assert_eq!(draw(medium(), View::Face, Some((c, 0.5))), draw(medium(), View::Face, Some((c, 0.5))));
+    assert_eq!(
+        draw(medium(), View::Face, Some((c, 0.5))),
+        draw(medium(), View::Face, Some((c, 0.5)))
+    );
     let mut firsts = Vec::new();
     for count in [7.0, 7.6, 40.0] {
         let mut list = Vec::new();

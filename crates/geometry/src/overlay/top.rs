@@ -28,7 +28,13 @@ pub fn chip(input: &Input<'_>, pen: &mut Pen<'_>) {
         let r = b.width() / 2.0;
         // Only the rim of the stone shows beside the funnel.
         let from = b.center() + Vec2::new(0.82 * r, 0.57 * r);
-        let line = brush::jagged(from, from + Vec2::new(1.5 + 3.0 * long, 2.0 + 2.0 * long), 4, 0.5, input.seed);
+        let line = brush::jagged(
+            from,
+            from + Vec2::new(1.5 + 3.0 * long, 2.0 + 2.0 * long),
+            4,
+            0.5,
+            input.seed,
+        );
         pen.out.line(brush::polyline(&line), Stroke::new(1.4, dark));
         return;
     }
@@ -40,7 +46,7 @@ pub fn chip(input: &Input<'_>, pen: &mut Pen<'_>) {
     let mut spall = brush::polygon(&[
         at + Vec2::new(1.1 * chip, -1.3 * chip),
         at + Vec2::new(-0.5 * chip, -0.9 * chip),
-        at + Vec2::new(-chip, 0.1 * chip),
+        at + Vec2::new(-1.0 * chip, 0.1 * chip),
         at + Vec2::new(-0.3 * chip, 1.0 * chip),
         at + Vec2::new(1.1 * chip, 1.2 * chip),
     ]);
@@ -72,7 +78,8 @@ pub fn chip(input: &Input<'_>, pen: &mut Pen<'_>) {
         let main = brush::jagged(from, to, 8, 2.0, input.seed ^ 3);
         pen.out.line(brush::polyline(&main), Stroke::new(1.7, dark));
         if long > 0.5 {
-            let branch = brush::jagged(main[4], main[4] + Vec2::new(7.0, 5.5), 3, 1.0, input.seed ^ 4);
+            let branch =
+                brush::jagged(main[4], main[4] + Vec2::new(7.0, 5.5), 3, 1.0, input.seed ^ 4);
             pen.out.line(brush::polyline(&branch), Stroke::new(1.1, dark));
         }
     }
@@ -139,7 +146,10 @@ pub fn clog(input: &Input<'_>, pen: &mut Pen<'_>) {
             let a = rng.range(0.0, std::f64::consts::TAU);
             b.center() + Vec2::new(libm::cos(a), libm::sin(a)) * (b.width() / 2.0 + 3.0 + off)
         } else {
-            Point::new(b.center().x + side * (b.width() / 2.0 + off), b.y1 + 2.0 - rng.range(0.0, 0.9 * off))
+            Point::new(
+                b.center().x + side * (b.width() / 2.0 + off),
+                b.y1 + 2.0 - rng.range(0.0, 0.9 * off),
+            )
         };
         let dot = brush::circle(p, 0.7 * grown);
         mist.extend(dot.elements().iter().copied());
@@ -155,7 +165,10 @@ pub fn open_funnel(input: &Input<'_>, pen: &mut Pen<'_>) {
         let Some(cap) = targets(input, pen, "dust_cap").into_iter().next() else { return };
         let b = cap.bounds;
         let (from, to) = if above {
-            (b.center() - Vec2::new(0.1 * b.width(), 0.0), Point::new(b.x1 - 1.5, b.y0 + 0.3 * b.height()))
+            (
+                b.center() - Vec2::new(0.1 * b.width(), 0.0),
+                Point::new(b.x1 - 1.5, b.y0 + 0.3 * b.height()),
+            )
         } else {
             (Point::new(b.center().x + 2.0, b.y0), Point::new(b.center().x + 5.0, b.y1))
         };
@@ -167,12 +180,8 @@ pub fn open_funnel(input: &Input<'_>, pen: &mut Pen<'_>) {
         return;
     }
     // From the side the rim is the last outline of the funnel, its stem the first.
-    let funnel = pen
-        .out
-        .targets()
-        .iter()
-        .position(|t| &*t.part == "filling_funnel")
-        .map(|i| i as u32);
+    let funnel =
+        pen.out.targets().iter().position(|t| &*t.part == "filling_funnel").map(|i| i as u32);
     let Some(index) = funnel else { return };
     let Some(b) = pen.out.outlines(index).last().map(kurbo::Shape::bounding_box) else { return };
     pen.out.resume(Some(index));

@@ -87,7 +87,8 @@ fn trail(input: &Input<'_>, pen: &mut Pen<'_>, from: Point, wide: f64, right: bo
     for i in 0..=n {
         let t = f64::from(i) / f64::from(n);
         let y = from.y + t * (floor - from.y);
-        let half = 0.5 * wide * (0.35 + 0.65 * t) * element(input.seed, 700 + i as u64).range(0.8, 1.1);
+        let half =
+            0.5 * wide * (0.35 + 0.65 * t) * element(input.seed, 700 + i as u64).range(0.8, 1.1);
         left_side.push(Point::new(x - half, y));
         right_side.push(Point::new(x + half, y));
     }
@@ -109,7 +110,10 @@ fn trail(input: &Input<'_>, pen: &mut Pen<'_>, from: Point, wide: f64, right: bo
     pen.out.shape(crust, Shade::base(Role::WhiteSalt), Some(edge));
     let mut drops = BezPath::new();
     sown(input.param("drops", 0.0), input.seed ^ 0xD20, |i, grown, mut rng| {
-        let p = Point::new(x + rng.range(-0.4, 0.4) * wide, from.y + (floor + 4.0 - from.y) * ((i as f64 * 0.37) % 1.0));
+        let p = Point::new(
+            x + rng.range(-0.4, 0.4) * wide,
+            from.y + (floor + 4.0 - from.y) * ((i as f64 * 0.37) % 1.0),
+        );
         drop(&mut drops, p, 1.3 * grown);
     });
     let rim = Stroke::new(0.7, Shade::edge(Role::AcidFilm));
@@ -119,7 +123,11 @@ fn trail(input: &Input<'_>, pen: &mut Pen<'_>, from: Point, wide: f64, right: bo
 /// Adds a drop: round below, pointed above.
 pub fn drop(out: &mut BezPath, p: Point, r: f64) {
     out.move_to((p.x, p.y - 1.7 * r));
-    out.curve_to((p.x + 0.5 * r, p.y - 0.8 * r), (p.x + r, p.y - 0.4 * r), (p.x + r, p.y + 0.1 * r));
+    out.curve_to(
+        (p.x + 0.5 * r, p.y - 0.8 * r),
+        (p.x + r, p.y - 0.4 * r),
+        (p.x + r, p.y + 0.1 * r),
+    );
     out.curve_to((p.x + r, p.y + 0.8 * r), (p.x - r, p.y + 0.8 * r), (p.x - r, p.y + 0.1 * r));
     out.curve_to((p.x - r, p.y - 0.4 * r), (p.x - 0.5 * r, p.y - 0.8 * r), (p.x, p.y - 1.7 * r));
     out.close_path();
