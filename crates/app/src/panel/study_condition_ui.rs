@@ -25,8 +25,8 @@ pub(super) fn condition_ui(ui: &mut Ui, seen: &Seen<'_>, study: &mut Study, desi
     all.sort_by(|a, b| a.name.cmp(&b.name));
     let names: Vec<String> =
         std::iter::once(tr("condition-none")).chain(all.iter().map(|c| c.name.clone())).collect();
-    let is_chosen = |c: &&Condition| study.condition.as_ref() == Some(&c.id.value);
-    let at = all.iter().position(|c| is_chosen(&c)).map_or(0, |i| i + 1);
+    let is_chosen = |c: &Condition| study.condition.as_ref() == Some(&c.id.value);
+    let at = all.iter().position(|c| is_chosen(c)).map_or(0, |i| i + 1);
     let width = ui.available_width();
     if let Some(i) = pick::drop_down(ui, look, &tr("condition-name"), &names, at, width) {
         study.condition = i.checked_sub(1).and_then(|i| all.get(i)).map(|c| c.id.value.clone());

@@ -108,10 +108,13 @@ pub struct Canvas {
     label_revision: u64,
     hovered: Option<u32>,
     // Spots of tall parts, moved along them; for a picture and the targets that are named.
-    spread: Option<(u64, Vec<u32>, Vec<(u32, Point)>)>,
+    spread: Option<(u64, Vec<u32>, Moved)>,
     style: callout::Style,
     in_sight: Option<kurbo::Rect>,
 }
+
+/// Spots of targets that are not their own.
+type Moved = Vec<(u32, Point)>;
 
 #[derive(Clone, PartialEq)]
 struct LabelKey {
