@@ -74,7 +74,7 @@ fn every_source_file_says_what_it_is_for_and_keeps_its_length() {
     for path in sources() {
         let text = fs::read_to_string(&path).unwrap();
         let first = text.lines().next().unwrap_or("");
-        if !first.starts_with("//! ") || first.len() < 20 {
+        if !first.starts_with("//! ") || first.len() < 10 {
             wrong.push(format!("{} does not begin with what it is for", named(&path)));
         }
         let tests = path.ends_with("tests.rs") || named(&path).contains("tests/");
