@@ -54,7 +54,9 @@ pub fn build(pen: &mut Pen<'_>) {
         cells.iter().flat_map(|c| &c.posts).map(|p| (p.x, p.diameter / 2.0)).collect();
     if !pen.options.element_only {
         jar::surface_line(pen, width);
-        joint::partitions(pen);
+    }
+    joint::partitions(pen);
+    if !pen.options.element_only {
         let mut taken = columns.clone();
         taken.extend(pen.layout.partitions.iter().map(|p| (p.mid_x(), 2.0)));
         taken.extend(cells.iter().filter_map(|c| c.stem.map(|s| (c.vent.0, s.2 / 2.0))));

@@ -9,12 +9,18 @@ use crate::{
 use kurbo::Point;
 
 /// Partitions, each with the joint that passes over it; joints at the rear are seen through the
-/// clear wall.
+/// clear wall. Of the element alone only the joints are drawn.
 pub(super) fn partitions(pen: &mut Pen<'_>) {
     let joints = pen.layout.joints.clone();
     let middle = pen.layout.inner_z / 2.0;
     for (i, p) in pen.layout.partitions.clone().iter().enumerate() {
         let joint = joints.get(i);
+        if pen.options.element_only {
+            if let Some(j) = joint {
+                draw_joint(pen, j, i);
+            }
+            continue;
+        }
         if let Some(j) = joint.filter(|j| j.bar.mid_z() > middle) {
             draw_joint(pen, j, i);
             wall(pen, p, 0.5);
@@ -63,7 +69,8 @@ fn draw_joint(pen: &mut Pen<'_>, j: &Joint, left_cell: usize) {
     // Compound closes the notch of the partition below the bar and over it.
     let n = &j.notch;
     let over = pen.layout.levels.cover_under;
-    for (low, high) in [(n.y.0, n.y.1), (j.bar.y.1, over)] {
+    let plugs = [(n.y.0, n.y.1), (j.bar.y.1, over)];
+    for (low, high) in plugs.into_iter().filter(|_| !pen.options.element_only) {
         let plug = brush::rect(n.x.0 - 1.0, -high, n.x.1 + 1.0, -low);
         pen.out.solid(plug, Shade::base(Role::Seal), Role::Seal, 0.7);
     }
