@@ -67,25 +67,34 @@ pub fn grains(input: &Input<'_>, pen: &mut Pen<'_>) {
 
 /// Grains piled on top edges. `height` of the pile; `density` in grains to a millimetre;
 /// `over`: how far it reaches past the sides. Word `under`: hangs below instead.
+///
+/// Each grain has its place in the highest pile; the pile at hand shows those that it reaches.
 pub fn frost(input: &Input<'_>, pen: &mut Pen<'_>) {
+    const HIGHEST: f64 = 4.2;
+    const WIDEST: f64 = 2.6;
     let height = input.param("height", 1.0);
     let density = input.param("density", 2.0);
     let over = input.param("over", 0.0);
     let size = input.param("size", 0.4).max(0.4 * pen.px);
     let role = input.paint(Role::Sulfate);
     for f in meant(input, pen) {
-        let (x0, x1) = (f.bounds.x0 - over, f.bounds.x1 + over);
+        let (x0, x1) = (f.bounds.x0 - WIDEST, f.bounds.x1 + WIDEST);
         let (mut light, mut dark) = (BezPath::new(), BezPath::new());
         let under = input.says("under");
-        // Few grains lie in the middle; a heap has its full height there.
         sown(density * (x1 - x0), f.seed(input.seed), |_, grown, mut rng| {
             let u = rng.unit();
             let x = x0 + u * (x1 - x0);
+            // Few grains lie at the sides; a heap has its full height in the middle.
             let shoulder = 1.0 - libm::pow((2.0 * u - 1.0).abs(), 3.0);
-            let rise = height * (0.25 + 0.75 * shoulder) * libm::pow(rng.unit(), 1.4);
+            let rise = HIGHEST * libm::pow(rng.unit(), 1.8);
             let r = size * rng.range(0.7, 1.3) * grown;
+            let dark_one = rng.unit() >= 0.6;
+            let beside = (f.bounds.x0 - x).max(x - f.bounds.x1).max(0.0);
+            if rise > height * (0.25 + 0.75 * shoulder) || beside > over {
+                return;
+            }
             let y = if under { f.bounds.y1 + rise } else { f.bounds.y0 - rise - 0.2 * r };
-            let path = if rng.unit() < 0.6 { &mut light } else { &mut dark };
+            let path = if dark_one { &mut dark } else { &mut light };
             block(path, Point::new(x, y), r, &mut rng);
         });
         pen.out.resume(Some(f.index));

@@ -88,12 +88,14 @@ fn start(j: &Joint, spread: f64, rng: &mut Rng) -> Point {
 }
 
 /// Powder or crust that starts at the joint; none hangs in the air and none has faces. `count`
-/// of patches; `size`; `spread` along the bar in millimetres; `side` patches on the bar itself.
+/// of patches; `size`; `reach` along the bar in millimetres; `side` patches on the bar itself.
 pub fn crust(input: &Input<'_>, pen: &mut Pen<'_>) {
     let Some(j) = joint(input, pen) else { return };
     let role = input.paint(Role::WhiteSalt);
     let size = input.param("size", 1.2);
-    let spread = input.param("spread", 6.0);
+    // The first patches sit at the joint itself, later ones farther along the bar.
+    let reach = input.param("reach", 24.0);
+    let spread = |i: u64, of: f64| 4.0 + (reach - 4.0) * (i as f64 / of).min(1.0);
     let (mut body, mut high, mut dust) = (BezPath::new(), BezPath::new(), BezPath::new());
     let mut lump = |p: Point, r: f64, seed: u64| {
         dot(&mut dust, p, 0.75 * r, 0.22, 4, &mut Rng::new(seed ^ 11));
@@ -103,15 +105,15 @@ pub fn crust(input: &Input<'_>, pen: &mut Pen<'_>) {
             brush::blob(p + Vec2::new(-0.15 * r, -0.25 * r), 0.75 * r, 0.5 * r, 0.3, seed ^ 3);
         high.extend(top.elements().iter().copied());
     };
-    sown(input.param("count", 10.0), input.seed, |_, grown, mut rng| {
-        let p = start(&j, spread, &mut rng);
+    sown(input.param("count", 10.0), input.seed, |i, grown, mut rng| {
+        let p = start(&j, spread(i, 130.0), &mut rng);
         let r = size * rng.range(0.45, 1.25) * grown;
         lump(p, r, rng.next_u64());
     });
     let b = j.bar.bounds;
-    sown(input.param("side", 0.0), input.seed ^ 0x51DE, |_, grown, mut rng| {
+    sown(input.param("side", 0.0), input.seed ^ 0x51DE, |i, grown, mut rng| {
         // Dense at the joint, thin away from it.
-        let off = rng.normal() * 0.6 * spread;
+        let off = rng.normal() * 0.6 * spread(i, 34.0);
         let r = 1.4 * size * rng.range(0.5, 1.2) * grown;
         let x = (j.post + off).clamp(b.x0 + r, b.x1 - r);
         let y = rng.range(b.y0 + 0.8 * r, (b.y1 - 0.8 * r).max(b.y0 + 0.9 * r));

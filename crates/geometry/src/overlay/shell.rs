@@ -39,7 +39,8 @@ pub fn craze(input: &Input<'_>, pen: &mut Pen<'_>) {
         let k = if i < 24 { first } else { rng.below(roots.len()) };
         let (root, mid) = roots[k];
         let angle = mid + rng.range(-0.75, 0.75);
-        let near = rng.range(0.0, 0.35) * long;
+        // Where a line begins does not depend on how far it will run.
+        let near = rng.range(0.0, 7.0);
         let reach = near + long * rng.range(0.3, 1.0) * grown;
         let dir = Vec2::new(libm::cos(angle), libm::sin(angle));
         let bend = Vec2::new(-dir.y, dir.x) * rng.range(-0.09, 0.09) * reach;
