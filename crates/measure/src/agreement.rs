@@ -228,6 +228,7 @@ mod tests {
     #[test]
     fn a_lopsided_table_is_refused() {
         assert!(Table::new(vec![vec![1, 2]]).is_err());
+        assert!(Table::new(vec![vec![1, 2], vec![3]]).is_err());
         assert!(Table::from_pairs(2, &[(0, 2)]).is_err());
     }
 }

@@ -293,7 +293,8 @@ mod tests {
         let rows = (0..10).map(|i| vec![i >= 5, i % 2 == 0, i >= 3, i >= 7]).collect();
         let answers = Answers::new(rows).unwrap();
         assert!((answers.extremes(0).unwrap() - 1.0).abs() < 1e-12);
-        assert!(answers.extremes(1).unwrap() < 0.5);
+        // Two of the worst three have it right and one of the best three.
+        assert!((answers.extremes(1).unwrap() + 1.0 / 3.0).abs() < 1e-12);
     }
 
     #[test]

@@ -14,6 +14,8 @@ mod gas;
 mod gravity;
 #[path = "../../../tests/published/numbers_life.rs"]
 mod life;
+#[path = "../../../tests/published/numbers_networks.rs"]
+mod networks;
 #[path = "../../../tests/published/numbers_plates.rs"]
 mod plates;
 #[path = "../../../tests/published/numbers_trend.rs"]
