@@ -196,7 +196,9 @@ fn compose(
     view: View,
 ) -> Result<Drawn> {
     let scene = |px_per_mm| {
-        let options = Options::default();
+        // A rack of two tiers with eight cells each; a row shows both neighbours.
+        let cells = if view == View::Rack { 16 } else { 3 };
+        let options = Options { cells, ..Options::default() };
         let request = draw::Request { catalogue, design, specimen, view, px_per_mm, options };
         draw::scene(&request).map_err(|faults| {
             let lines: Vec<String> = faults.into_iter().map(|f| f.message).collect();
@@ -250,7 +252,8 @@ fn compose(
 /// Height of a figure 1600 pixels wide: what its drawing needs, about, with room for labels.
 fn height(view: View) -> f64 {
     match view {
-        View::Edge | View::Face => 1270.0,
+        View::Edge => 1560.0,
+        View::Face => 1400.0,
         View::Peeled => 1120.0,
         View::Plan | View::Row | View::Rack => 1010.0,
     }

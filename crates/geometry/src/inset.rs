@@ -23,8 +23,10 @@ pub struct Words<'a> {
     pub names: &'a dyn Fn(&str) -> String,
 }
 
-/// Height of the picture on the card, in pixels at 100 %.
+/// Least height of the picture on the card, in pixels at 100 %.
 const PICTURE: f64 = 220.0;
+/// Height of the picture against its width, so that a wide card still shows the plates.
+const PICTURE_SHARE: f64 = 0.75;
 /// Height of a row of the table.
 const ROW: f64 = 21.0;
 /// Margin inside the card.
@@ -41,7 +43,12 @@ struct Layer {
 
 /// The card, `width` pixels wide at 100 %, at the given text scale; nothing for a cell whose
 /// plates lie flat.
-pub fn stack_card(layout: &Layout, words: &Words<'_>, width: f64, text_scale: f64) -> Option<Scene> {
+pub fn stack_card(
+    layout: &Layout,
+    words: &Words<'_>,
+    width: f64,
+    text_scale: f64,
+) -> Option<Scene> {
     if layout.design.round.is_some() || width < 120.0 {
         return None;
     }
@@ -51,17 +58,26 @@ pub fn stack_card(layout: &Layout, words: &Words<'_>, width: f64, text_scale: f6
     let ts = text_scale;
     let head = PAD + 36.0 * ts;
     let row = ROW * ts;
-    let height = head + PICTURE + 16.0 + row * layers.len() as f64 + PAD;
+    let tall = PICTURE.max(PICTURE_SHARE * (width - 2.0 * PAD));
+    let height = head + tall + 16.0 + row * layers.len() as f64 + PAD;
     let mut out = SceneBuilder::new(Rect::new(0.0, 0.0, width, height));
     let card = brush::rounded(0.0, 0.0, width, height, 11.0);
     let line = Stroke::new(1.6, Shade::base(Role::Accent));
     out.shape(card, Shade::base(Role::Panel), Some(line));
     text(&mut out, PAD, PAD + 13.0 * ts, 14.0 * ts, Weight::SemiBold, Role::Ink, words.title);
-    text(&mut out, PAD, PAD + 29.0 * ts, 11.5 * ts, Weight::Regular, Role::SecondInk, words.subtitle);
+    text(
+        &mut out,
+        PAD,
+        PAD + 29.0 * ts,
+        11.5 * ts,
+        Weight::Regular,
+        Role::SecondInk,
+        words.subtitle,
+    );
 
     let above = layout.design.separator.above + 2.2;
     let top = layout.levels.plate_top + above;
-    let foot = top - PICTURE / scale;
+    let foot = top - tall / scale;
     let picture = picture(layout, &layers, (x0, x1), (foot, top));
     let to_card = Affine::translate((PAD - x0 * scale, head + top * scale)) * Affine::scale(scale);
     let picture = picture.transformed(to_card);
@@ -76,16 +92,16 @@ pub fn stack_card(layout: &Layout, words: &Words<'_>, width: f64, text_scale: f6
             _ => {}
         }
     }
-    let frame = brush::rounded(PAD, head, width - PAD, head + PICTURE, 7.0);
+    let frame = brush::rounded(PAD, head, width - PAD, head + tall, 7.0);
     out.line(frame, Stroke::new(1.0, Shade::base(Role::Rule)));
     overhang(&mut out, layout, scale, x0, top, head, ts);
 
     for (i, layer) in layers.iter().enumerate() {
         let x = PAD + (f64::midpoint(layer.x.0, layer.x.1) - x0) * scale;
         let thin = (layer.x.1 - layer.x.0) * scale < 18.0;
-        let y = head + PICTURE - if thin { 40.0 } else { 18.0 };
+        let y = head + tall - if thin { 40.0 } else { 18.0 };
         disc(&mut out, Point::new(x, y), i + 1);
-        let y = head + PICTURE + 16.0 + row * i as f64;
+        let y = head + tall + 16.0 + row * i as f64;
         let mid = y + row / 2.0;
         disc(&mut out, Point::new(PAD + 9.0, mid), i + 1);
         let swatch = ((layer.x.1 - layer.x.0) * 3.4).clamp(2.5, 26.0);
@@ -112,7 +128,15 @@ fn trimmed_mm(mm: f64) -> String {
     if text.contains('.') { text } else { format!("{text}.0") }
 }
 
-fn text(out: &mut SceneBuilder, x: f64, y: f64, size: f64, weight: Weight, role: Role, words: &str) {
+fn text(
+    out: &mut SceneBuilder,
+    x: f64,
+    y: f64,
+    size: f64,
+    weight: Weight,
+    role: Role,
+    words: &str,
+) {
     out.text(Text {
         at: Point::new(x, y),
         size,
@@ -145,8 +169,7 @@ fn layers(layout: &Layout) -> Vec<Layer> {
     let cell = &layout.cells[0];
     let mut list: Vec<Layer> = Vec::new();
     for plate in cell.plates.iter().take(3) {
-        let role =
-            if plate.kind.is_positive() { Role::PositivePaste } else { Role::NegativePaste };
+        let role = if plate.kind.is_positive() { Role::PositivePaste } else { Role::NegativePaste };
         let s = plate.solid;
         list.push(Layer { part: plate.kind.part(), role, x: s.x, top: s.y.1, foot: s.y.0 });
     }
@@ -170,8 +193,7 @@ fn picture(layout: &Layout, layers: &[Layer], x: (f64, f64), y: (f64, f64)) -> S
     out.shape(ground, Shade::new(Role::Electrolyte, Tone::Light), None);
     for plate in layout.cells[0].plates.iter().take(3) {
         let l = &plate.lug;
-        let role =
-            if plate.kind.is_positive() { Role::LeadPositive } else { Role::LeadNegative };
+        let role = if plate.kind.is_positive() { Role::LeadPositive } else { Role::LeadNegative };
         let neck = brush::rect(l.x.0, -y.1, l.x.1, -plate.solid.y.1);
         out.solid(neck, brush::across(role, l.x.0, l.x.1), role, 1.0);
     }
@@ -246,7 +268,8 @@ fn overhang(
     let first = &layout.cells[0].plates[0].solid;
     let x = PAD + (first.x.0 - x0) * scale - 5.0;
     let y = |mm: f64| head + (top - mm) * scale;
-    let (a, b) = (y(layout.levels.plate_top + layout.design.separator.above), y(layout.levels.plate_top));
+    let (a, b) =
+        (y(layout.levels.plate_top + layout.design.separator.above), y(layout.levels.plate_top));
     let ink = Stroke::new(1.1, Shade::new(Role::InJar, Tone::Base));
     for (p, q) in [
         (Point::new(x, a), Point::new(x, b)),

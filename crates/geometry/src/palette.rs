@@ -219,7 +219,8 @@ fn theme(
         let quoted = format!("\"{word}\"");
         let at = source.text().find(&quoted).map_or(0..0, |i| i..i + quoted.len());
         found.push(
-            Diagnostic::new(code, source, at, what).nearest(word, Role::ALL.iter().map(|r| r.name())),
+            Diagnostic::new(code, source, at, what)
+                .nearest(word, Role::ALL.iter().map(|r| r.name())),
         );
     };
     for name in rows.keys().filter(|n| Role::parse(n).is_none()) {
@@ -277,8 +278,8 @@ impl Palette {
         if let Some((role, tone, share)) = shade.mix {
             let other = self.color(role, tone);
             for (a, b) in rgb.iter_mut().zip(other) {
-                *a = (f32::from(*a) + (f32::from(b) - f32::from(*a)) * share.clamp(0.0, 1.0)
-                    + 0.5) as u8;
+                *a = (f32::from(*a) + (f32::from(b) - f32::from(*a)) * share.clamp(0.0, 1.0) + 0.5)
+                    as u8;
             }
         }
         Rgba { rgb, alpha: shade.alpha.clamp(0.0, 1.0) }
@@ -327,11 +328,21 @@ mod tests {
             let c = |role| p.color(role, Tone::Base);
             for ground in [Role::Page, Role::Panel, Role::QuietPanel] {
                 for ink in [
-                    Role::Ink, Role::SecondInk, Role::ThirdInk, Role::Accent, Role::Caution,
-                    Role::Right, Role::Wrong,
+                    Role::Ink,
+                    Role::SecondInk,
+                    Role::ThirdInk,
+                    Role::Accent,
+                    Role::Caution,
+                    Role::Right,
+                    Role::Wrong,
                 ] {
                     let ratio = contrast(c(ink), c(ground));
-                    assert!(ratio >= 4.5, "{theme:?} {} on {}: {ratio:.2}", ink.name(), ground.name());
+                    assert!(
+                        ratio >= 4.5,
+                        "{theme:?} {} on {}: {ratio:.2}",
+                        ink.name(),
+                        ground.name()
+                    );
                 }
                 let leader = contrast(c(Role::Leader), c(ground));
                 assert!(leader >= 3.0, "{theme:?} leader on {}: {leader:.2}", ground.name());

@@ -283,11 +283,8 @@ impl Scene {
                 glint: p.glint,
             })
             .collect();
-        let targets = self
-            .targets
-            .iter()
-            .map(|t| Target { spot: affine * t.spot, ..t.clone() })
-            .collect();
+        let targets =
+            self.targets.iter().map(|t| Target { spot: affine * t.spot, ..t.clone() }).collect();
         Self { bounds: affine.transform_rect_bbox(self.bounds), prims, targets }
     }
 
@@ -432,7 +429,9 @@ impl SceneBuilder {
     }
 
     fn push(&mut self, form: Form, glint: Option<Glint>) {
-        if self.active.hidden || matches!(&form, Form::Path { path, .. } if path.elements().is_empty()) {
+        if self.active.hidden
+            || matches!(&form, Form::Path { path, .. } if path.elements().is_empty())
+        {
             return;
         }
         let form = match form {

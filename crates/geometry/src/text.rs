@@ -22,8 +22,7 @@ pub const fn font_bytes(weight: Weight) -> &'static [u8] {
 }
 
 /// All weights that are shipped.
-pub const WEIGHTS: [Weight; 4] =
-    [Weight::Regular, Weight::Medium, Weight::SemiBold, Weight::Bold];
+pub const WEIGHTS: [Weight; 4] = [Weight::Regular, Weight::Medium, Weight::SemiBold, Weight::Bold];
 
 fn face(weight: Weight) -> &'static ttf_parser::Face<'static> {
     static FACES: OnceLock<Vec<ttf_parser::Face<'static>>> = OnceLock::new();
@@ -77,10 +76,12 @@ fn kern(lookups: &[Lookup<'_>], left: GlyphId, right: GlyphId) -> i64 {
         let PositioningSubtable::Pair(pair) = table else { return None };
         let index = pair.coverage().get(left)?;
         match pair {
-            PairAdjustment::Format1 { sets, .. } => sets.get(index)?.get(right).map(|v| i64::from(v.0.x_advance)),
-            PairAdjustment::Format2 { classes, matrix, .. } => {
-                matrix.get((classes.0.get(left), classes.1.get(right))).map(|v| i64::from(v.0.x_advance))
+            PairAdjustment::Format1 { sets, .. } => {
+                sets.get(index)?.get(right).map(|v| i64::from(v.0.x_advance))
             }
+            PairAdjustment::Format2 { classes, matrix, .. } => matrix
+                .get((classes.0.get(left), classes.1.get(right)))
+                .map(|v| i64::from(v.0.x_advance)),
         }
     };
     lookups

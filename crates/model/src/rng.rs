@@ -80,9 +80,8 @@ pub fn element(seed: u64, i: u64) -> Rng {
 }
 
 fn fnv1a64(text: &str) -> u64 {
-    text.bytes().fold(0xcbf2_9ce4_8422_2325, |h, b| {
-        (h ^ u64::from(b)).wrapping_mul(0x0000_0100_0000_01b3)
-    })
+    text.bytes()
+        .fold(0xcbf2_9ce4_8422_2325, |h, b| (h ^ u64::from(b)).wrapping_mul(0x0000_0100_0000_01b3))
 }
 
 #[cfg(test)]
@@ -93,12 +92,15 @@ mod tests {
     #[test]
     fn the_stream_is_frozen() {
         let mut rng = Rng::new(0);
-        assert_eq!([0; 4].map(|_: i32| rng.next_u64()), [
-            0xE220_A839_7B1D_CDAF,
-            0x6E78_9E6A_A1B9_65F4,
-            0x06C4_5D18_8009_454F,
-            0xF88B_B8A8_724C_81EC,
-        ]);
+        assert_eq!(
+            [0; 4].map(|_: i32| rng.next_u64()),
+            [
+                0xE220_A839_7B1D_CDAF,
+                0x6E78_9E6A_A1B9_65F4,
+                0x06C4_5D18_8009_454F,
+                0xF88B_B8A8_724C_81EC,
+            ]
+        );
         assert_eq!(mix(48_151_623), 0x28DC_737F_C3D3_275C);
     }
 

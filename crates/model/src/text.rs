@@ -8,7 +8,8 @@ const ENGLISH: &str = include_str!("../../../assets/text/en.ftl");
 fn bundle() -> &'static FluentBundle<FluentResource> {
     static BUNDLE: OnceLock<FluentBundle<FluentResource>> = OnceLock::new();
     BUNDLE.get_or_init(|| {
-        let mut bundle = FluentBundle::new_concurrent(vec![unic_langid::LanguageIdentifier::default()]);
+        let mut bundle =
+            FluentBundle::new_concurrent(vec![unic_langid::LanguageIdentifier::default()]);
         // Isolation marks are for mixed writing directions; they would show as boxes.
         bundle.set_use_isolating(false);
         let resource = match FluentResource::try_new(ENGLISH.to_owned()) {

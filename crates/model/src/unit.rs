@@ -162,9 +162,7 @@ mod tests {
     #[test]
     fn halves_round_up_and_anything_drawn_has_a_grade() {
         let grade = |s| Severity::new(s).unwrap().grade().value();
-        assert_eq!([0.0, 0.01, 0.3, 0.5, 0.6, 0.69, 0.7, 1.0].map(grade), [
-            0, 1, 2, 3, 3, 3, 4, 5
-        ]);
+        assert_eq!([0.0, 0.01, 0.3, 0.5, 0.6, 0.69, 0.7, 1.0].map(grade), [0, 1, 2, 3, 3, 3, 4, 5]);
     }
 
     #[test]

@@ -255,7 +255,8 @@ impl Draft {
                     .collect(),
                 effort: f.effort,
                 staff: f.staff,
-                reading: false, coarse: false,
+                reading: false,
+                coarse: false,
             })
             .collect();
         Rules { title: self.title, names, mechanisms, findings }

@@ -97,7 +97,8 @@ mod tests {
                 ],
                 effort: 1.0,
                 staff: false,
-                reading: false, coarse: false,
+                reading: false,
+                coarse: false,
             }],
         )
         .unwrap()

@@ -140,7 +140,8 @@ fn random_network(rng: &mut Rng, n: usize) -> Network {
                 rows,
                 effort: 1.0,
                 staff: false,
-                reading: false, coarse: false,
+                reading: false,
+                coarse: false,
             }
         })
         .collect();
@@ -273,7 +274,8 @@ fn a_finding_with_equal_rows_changes_nothing() {
         rows: vec![Row { mechanism: 0, bins: vec![vec![1.0, 1.0, 1.0]; bins] }],
         effort: 1.0,
         staff: false,
-        reading: false, coarse: false,
+        reading: false,
+        coarse: false,
     });
     let wider = Network::new(network.mechanisms().to_vec(), findings).unwrap();
     let with = evidence.with(network.findings().len(), Seen::grade(1));

@@ -240,6 +240,7 @@ pub fn study_ui(ui: &mut Ui, seen: &Seen<'_>, study: &mut Study, _out: &mut Vec<
             let at = TABS.iter().position(|(t, _)| *t == study.tab).unwrap_or(0);
             if let Some(i) = pick::pills(ui, look, &names, at) {
                 study.tab = TABS[i].0;
+                ui.ctx().request_repaint();
             }
             ui.add_space(8.0);
             match study.tab {

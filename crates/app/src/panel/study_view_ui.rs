@@ -134,6 +134,8 @@ fn views_ui(ui: &mut Ui, seen: &Seen<'_>, study: &mut Study, design: &Design) {
         };
         if let Some(i) = picked {
             study.look_from(View::ALL[i]);
+            // What was drawn before in this frame shows the old choice.
+            ui.ctx().request_repaint();
         }
         let all: Vec<_> = seen.catalogue.designs.values().collect();
         let names: Vec<String> = all.iter().map(|d| d.name.clone()).collect();

@@ -12,13 +12,13 @@ use std::ops::RangeInclusive;
 pub fn pills(ui: &mut Ui, look: Look, labels: &[String], chosen: usize) -> Option<usize> {
     let mut picked = None;
     ui.horizontal_wrapped(|ui| {
-        ui.spacing_mut().item_spacing = vec2(4.0, 4.0);
+        ui.spacing_mut().item_spacing = vec2(3.0, 4.0);
         for (i, label) in labels.iter().enumerate() {
             let on = i == chosen;
             let weight = if on { Weight::SemiBold } else { Weight::Regular };
             let font = look.font(12.5, weight);
             let galley = ui.painter().layout_no_wrap(label.clone(), font, Color32::PLACEHOLDER);
-            let size = vec2(galley.size().x + 18.0, look.px(30.0));
+            let size = vec2(galley.size().x + 13.0, look.px(30.0));
             let (rect, response) = ui.allocate_exact_size(size, Sense::click());
             response.widget_info(|| WidgetInfo::selected(Node::RadioButton, true, on, label));
             let (fill, ink) = match (on, response.hovered()) {
@@ -79,6 +79,8 @@ pub fn slider(
     range: RangeInclusive<f64>,
     step: f64,
 ) -> bool {
+    // A value beyond the scale must not be pulled in just because another one is moved.
+    let range = range.start().min(*value)..=range.end().max(*value);
     let width = ui.available_width();
     ui.allocate_ui_with_layout(
         vec2(width, look.px(20.0)),

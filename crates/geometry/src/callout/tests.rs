@@ -277,8 +277,7 @@ fn the_label_of_the_chosen_part_is_not_left_out_for_its_width() {
         labels.push(Label { target: i, name: name.into(), note: None, rank });
     }
     let scene = b.finish();
-    let ask =
-        Ask { scene: &scene, labels: &labels, area, text_scale: 1.0, style: Style::Names };
+    let ask = Ask { scene: &scene, labels: &labels, area, text_scale: 1.0, style: Style::Names };
     let placed = place(&ask);
     assert!(placed.labels.iter().any(|l| l.target == 7), "left out: {:?}", placed.left_out);
 }

@@ -139,8 +139,7 @@ pub fn hatch(area: &BezPath, spacing: f64, angle: f64) -> BezPath {
             .flat_map(|c| {
                 (0..c.len()).filter_map(move |i| {
                     let (a, b) = (c[i], c[(i + 1) % c.len()]);
-                    ((a.y <= y) != (b.y <= y))
-                        .then(|| a.x + (y - a.y) / (b.y - a.y) * (b.x - a.x))
+                    ((a.y <= y) != (b.y <= y)).then(|| a.x + (y - a.y) / (b.y - a.y) * (b.x - a.x))
                 })
             })
             .collect();

@@ -47,7 +47,7 @@ pub fn targets(input: &Input<'_>, pen: &Pen<'_>, part: &str) -> Vec<Found> {
     let flat = pen.request.design.round.is_some();
     let in_flat_stack = |name: &str, number: u32| match part {
         // A flat stack is drawn from below: negatives are odd.
-        "positive_plate" => name == "round_plate" && number % 2 == 0,
+        "positive_plate" => name == "round_plate" && number.is_multiple_of(2),
         "negative_plate_end" | "negative_plate_inside" => name == "round_plate" && number % 2 == 1,
         _ => name == part,
     };

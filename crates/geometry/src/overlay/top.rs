@@ -46,8 +46,8 @@ pub fn chip(input: &Input<'_>, pen: &mut Pen<'_>) {
     let mut spall = brush::polygon(&[
         at + Vec2::new(1.1 * chip, -1.3 * chip),
         at + Vec2::new(-0.5 * chip, -0.9 * chip),
-        at + Vec2::new(-1.0 * chip, 0.1 * chip),
-        at + Vec2::new(-0.3 * chip, 1.0 * chip),
+        at + Vec2::new(-chip, 0.1 * chip),
+        at + Vec2::new(-0.3 * chip, chip),
         at + Vec2::new(1.1 * chip, 1.2 * chip),
     ]);
     let wedge = input.param("wedge", 0.0);

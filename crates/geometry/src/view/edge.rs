@@ -80,11 +80,8 @@ pub fn build(pen: &mut Pen<'_>) {
     if let Some((p, ..)) = posts.iter().find(|(p, ..)| p.positive) {
         post::core_window(pen, p, p.x);
     }
-    let wells: Vec<(f64, f64)> = cells
-        .iter()
-        .flat_map(|c| &c.posts)
-        .map(|p| (p.x, post::well_half(p.diameter)))
-        .collect();
+    let wells: Vec<(f64, f64)> =
+        cells.iter().flat_map(|c| &c.posts).map(|p| (p.x, post::well_half(p.diameter))).collect();
     if !pen.options.element_only {
         jar::cover(pen, width, &wells);
         jar::lift_points(pen);
@@ -273,7 +270,8 @@ fn rank(pen: &mut Pen<'_>, posts: &[&(Post, u32, bool)], front: bool, width: jar
             let (near, far) = ends(p);
             // Between two posts of one line a bar would hide the vent; only the one that leads
             // out of the jar is drawn.
-            let between = posts.iter().any(|(q, ..)| (q.x - near) * (q.x - far) < 0.0 && q.x != p.x);
+            let between =
+                posts.iter().any(|(q, ..)| (q.x - near) * (q.x - far) < 0.0 && q.x != p.x);
             if !(front && d.connector.bars == 2 && between) {
                 post::bar(pen, p, near, far);
             }

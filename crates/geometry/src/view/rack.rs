@@ -89,10 +89,8 @@ fn whole_cell(
     let mut options = request.options.clone();
     options.bars = false;
     options.cell_number = number;
-    let healthy = jarlight_model::specimen::Specimen {
-        occurrences: Vec::new(),
-        ..request.specimen.clone()
-    };
+    let healthy =
+        jarlight_model::specimen::Specimen { occurrences: Vec::new(), ..request.specimen.clone() };
     let mine = number == request.options.cell_number;
     let one = Request {
         catalogue: request.catalogue,
@@ -115,10 +113,16 @@ fn plain_cell(out: &mut SceneBuilder, jar: &Layout, at: Vec2, number: u32) {
     let l = &jar.levels;
     let d = &jar.design;
     let w = jar.inside_x();
-    let rect = |x0: f64, y0: f64, x1: f64, y1: f64| brush::rect(at.x + x0, at.y - y1, at.x + x1, at.y - y0);
+    let rect = |x0: f64, y0: f64, x1: f64, y1: f64| {
+        brush::rect(at.x + x0, at.y - y1, at.x + x1, at.y - y0)
+    };
     out.begin("jar", Point::new(at.x + w + d.jar.wall / 2.0, at.y - 0.5 * l.cover_under));
     let glass = rect(-d.jar.wall, -d.jar.floor, w + d.jar.wall, l.cover_under);
-    out.shape(glass, Shade::base(Role::JarGlass), Some(Stroke::new(0.8, Shade::edge(Role::JarGlass))));
+    out.shape(
+        glass,
+        Shade::base(Role::JarGlass),
+        Some(Stroke::new(0.8, Shade::edge(Role::JarGlass))),
+    );
     out.end();
     out.shape(rect(0.0, l.liquid, w, l.cover_under), Shade::base(Role::GasSpace), None);
     out.shape(rect(0.0, 0.0, w, l.liquid), Shade::base(Role::Electrolyte), None);
@@ -149,7 +153,11 @@ fn plain_cell(out: &mut SceneBuilder, jar: &Layout, at: Vec2, number: u32) {
         }
         let (r, x) = (d.arrestor.diameter / 2.0, cell.vent.0);
         let stone = rect(x - r, l.cover_top, x + r, l.cover_top + d.arrestor.height);
-        out.shape(stone, Shade::base(Role::Stone), Some(Stroke::new(0.5, Shade::edge(Role::Stone))));
+        out.shape(
+            stone,
+            Shade::base(Role::Stone),
+            Some(Stroke::new(0.5, Shade::edge(Role::Stone))),
+        );
     }
     let over = 4.0;
     out.begin("cell_cover", Point::new(at.x + w, at.y - l.cover_under - 2.0));

@@ -48,7 +48,8 @@ pub fn scene(request: &Request<'_>) -> Result<Scene, Vec<Impossible>> {
     }
     let d = request.design;
     let width = series.pitch() * n as f64 - BETWEEN - 2.0 * d.jar.wall;
-    bounds = Rect::new(-d.jar.wall - END, bounds.y0 - 4.0, width + d.jar.wall + END, d.jar.floor + 30.0);
+    bounds =
+        Rect::new(-d.jar.wall - END, bounds.y0 - 4.0, width + d.jar.wall + END, d.jar.floor + 30.0);
     let mut all = Scene { bounds, ..Scene::default() };
     all.append(rails(&series, bounds));
     let [lower, rear, vents, front] = phases;
@@ -183,7 +184,13 @@ fn front_rail(series: &Series, bounds: Rect) -> Scene {
     let rail = brush::rounded(a, y - 2.6, b, y + 2.6, 2.4);
     out.solid(rail, brush::down(Role::Rack, y - 2.6, y + 2.6), Role::Rack, 0.9);
     for x in [a, b - 6.0] {
-        let post = brush::rounded(x, -0.6 * jar.levels.cover_under, x + 6.0, jar.design.jar.floor + 3.0, 1.0);
+        let post = brush::rounded(
+            x,
+            -0.6 * jar.levels.cover_under,
+            x + 6.0,
+            jar.design.jar.floor + 3.0,
+            1.0,
+        );
         out.solid(post, brush::across(Role::Rack, x, x + 6.0), Role::Rack, 0.9);
     }
     out.end();
@@ -263,11 +270,8 @@ fn terminals(series: &Series, bounds: Rect, front: bool) -> Scene {
         let height = d.connector.width.min(d.posts.above - 4.0);
         let top = -bar_top(p.y.1);
         let r = p.diameter / 2.0 + 2.0;
-        let (from, to) = if to_left {
-            (x + r, bounds.x0 + 22.0)
-        } else {
-            (x - r, bounds.x1 - 22.0)
-        };
+        let (from, to) =
+            if to_left { (x + r, bounds.x0 + 22.0) } else { (x - r, bounds.x1 - 22.0) };
         // With several posts of one polarity the plate reaches over all of them.
         let far = posts.iter().map(|o| series.post(*o).0);
         let from = if to_left {
@@ -279,7 +283,12 @@ fn terminals(series: &Series, bounds: Rect, front: bool) -> Scene {
         cable(&mut out, Point::new(to - dir * 12.0, top + height / 2.0), bounds, p.positive);
         out.begin("terminal_plate", Point::new(to - dir * 28.0, top + height / 2.0));
         let plate = brush::rounded(from, top, to, top + height, 2.0);
-        out.solid(plate, brush::down(Role::Connector, top, top + height), Role::Connector, weight::METAL);
+        out.solid(
+            plate,
+            brush::down(Role::Connector, top, top + height),
+            Role::Connector,
+            weight::METAL,
+        );
         for o in posts.iter() {
             bolt(&mut out, Point::new(series.post(*o).0, top + height / 2.0));
         }

@@ -152,12 +152,7 @@ impl<'s> Reader<'s> {
     }
 
     /// The word of an enum value, when it is a known one.
-    pub fn variant<'n>(
-        &mut self,
-        node: &'n Node,
-        owner: &str,
-        known: &[&str],
-    ) -> Option<&'n str> {
+    pub fn variant<'n>(&mut self, node: &'n Node, owner: &str, known: &[&str]) -> Option<&'n str> {
         let (word, at) = match &node.kind {
             Kind::Word(word) => (word.as_str(), node.at.clone()),
             Kind::Record(Some(n), _) | Kind::Tuple(Some(n), _) => (n.text.as_str(), n.at.clone()),
@@ -387,7 +382,11 @@ impl<T: Authored> Authored for BTreeMap<String, T> {
             match (String::read(key, cx), T::read(value, cx)) {
                 (Some(k), Some(v)) => {
                     if out.insert(k.clone(), v).is_some() {
-                        cx.error(Code::RepeatedField, key.at.clone(), format!("`{k}` stands twice"));
+                        cx.error(
+                            Code::RepeatedField,
+                            key.at.clone(),
+                            format!("`{k}` stands twice"),
+                        );
                     }
                 }
                 _ => sound = false,

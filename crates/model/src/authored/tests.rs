@@ -52,10 +52,7 @@ fn a_sound_file_is_read() {
     let lesson = read.value.unwrap();
     assert_eq!(lesson.minutes, 5);
     assert_eq!(lesson.steps[1], Step::Point("x".into(), -15.0));
-    assert_eq!(
-        lesson.steps[2],
-        Step::Ask { stem: "Why?".into(), hint: Some("look".into()) }
-    );
+    assert_eq!(lesson.steps[2], Step::Ask { stem: "Why?".into(), hint: Some("look".into()) });
 }
 
 #[test]
@@ -104,27 +101,24 @@ fn a_syntax_error_ends_its_value_only() {
 
 #[test]
 fn a_missing_comma_is_named_and_nothing_after_it_is_lost() {
-    check("(\n title: \"A\"\n steps: [Rest Rset],\n)", &[
-        "syntax 3:2",
-        "unknown-value 3:15",
-    ]);
+    check("(\n title: \"A\"\n steps: [Rest Rset],\n)", &["syntax 3:2", "unknown-value 3:15"]);
 }
 
 #[test]
 fn an_open_text_is_found_on_its_own_line() {
-    check("(\n title: \"A,\n steps: [Ask(stem: \"b\"), Rset],\n)", &[
-        "unclosed-string 2:9",
-        "unknown-value 3:26",
-    ]);
+    check(
+        "(\n title: \"A,\n steps: [Ask(stem: \"b\"), Rset],\n)",
+        &["unclosed-string 2:9", "unknown-value 3:26"],
+    );
 }
 
 #[test]
 fn a_wrong_closing_bracket_is_named_with_its_partner() {
     check("(\n title: \"A\",\n steps: [Rest),\n minuts: 3,\n", &["unclosed-bracket 3:14"]);
-    check("(\n title: \"A\",\n steps: [Rest},\n minuts: 3,\n)", &[
-        "unclosed-bracket 3:14",
-        "unknown-field 4:2",
-    ]);
+    check(
+        "(\n title: \"A\",\n steps: [Rest},\n minuts: 3,\n)",
+        &["unclosed-bracket 3:14", "unknown-field 4:2"],
+    );
 }
 
 #[test]
@@ -222,7 +216,8 @@ fn agrees(ours: &Kind, theirs: &ron::Value) -> bool {
             a.len() == b.len() && a.iter().zip(b).all(|(a, b)| agrees(&a.kind, b))
         }
         (Kind::Map(pairs), V::Map(map)) => {
-            let last = |k: &str| pairs.iter().rev().find(|(key, _)| key.kind == Kind::Text(k.into()));
+            let last =
+                |k: &str| pairs.iter().rev().find(|(key, _)| key.kind == Kind::Text(k.into()));
             map.iter().all(|(k, v)| match k {
                 V::String(k) => last(k).is_some_and(|(_, n)| agrees(&n.kind, v)),
                 _ => false,

@@ -473,7 +473,9 @@ impl Parser<'_> {
         let whole = whole_number(&text);
         let value = match whole {
             Some(w) => Some(w as f64),
-            None if text.contains(|c: char| c.is_ascii_alphabetic() && c != 'e' && c != 'E') => None,
+            None if text.contains(|c: char| c.is_ascii_alphabetic() && c != 'e' && c != 'E') => {
+                None
+            }
             None => text.parse::<f64>().ok(),
         };
         match value {

@@ -144,10 +144,7 @@ impl Catalogue {
             loader.file(source);
         }
         loader.resolve();
-        Checked {
-            value: Some(loader.catalogue),
-            diagnostics: in_file_order(loader.found),
-        }
+        Checked { value: Some(loader.catalogue), diagnostics: in_file_order(loader.found) }
     }
 
     /// True when the first word of a file says that it belongs to the catalogue.
@@ -265,8 +262,12 @@ fn own_design_has(design: &Design, part: &str) -> bool {
         }
         "plante_lamella" => design.construction == Construction::Plante,
         "round_plate" => round,
-        "strap_positive" | "strap_negative" | "plate_lug" | "positive_plate"
-        | "negative_plate_inside" | "negative_plate_end" => !round,
+        "strap_positive"
+        | "strap_negative"
+        | "plate_lug"
+        | "positive_plate"
+        | "negative_plate_inside"
+        | "negative_plate_end" => !round,
         _ => true,
     }
 }
