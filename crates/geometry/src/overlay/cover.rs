@@ -10,7 +10,7 @@ use crate::{
     palette::Role,
     scene::{Paint, Shade, Stroke, Tone},
 };
-use kurbo::{BezPath, Point, Rect, Shape as _, Vec2};
+use kurbo::{BezPath, Circle, Point, Rect, Shape as _, Vec2};
 
 /// The positive post as seen from above: its middle and the radius of its well.
 fn well(input: &Input<'_>, pen: &Pen<'_>) -> Option<(Point, f64, u32)> {
@@ -171,11 +171,16 @@ pub fn wet(input: &Input<'_>, pen: &mut Pen<'_>) {
     }
     let b = cover.bounds.inset(-3.0);
     let vent = targets(input, pen, "vent_well").first().map_or(b.center(), |f| f.bounds.center());
+    let wells: Vec<Circle> = ["seal_well", "vent_well"]
+        .iter()
+        .flat_map(|part| targets(input, pen, part))
+        .map(|f| Circle::new(f.bounds.center(), f.bounds.width() / 2.0))
+        .collect();
     if film > 0.0 {
         let reach = libm::sqrt(film) * 0.62 * b.width().hypot(b.height());
-        let points: Vec<Point> = (0..48)
+        let free: Vec<Point> = (0..96)
             .map(|i| {
-                let a = f64::from(i) / 48.0 * std::f64::consts::TAU;
+                let a = f64::from(i) / 96.0 * std::f64::consts::TAU;
                 let wave = 0.78
                     + 0.14 * libm::sin(3.0 * a + (input.seed % 6) as f64)
                     + 0.08 * libm::sin(7.0 * a);
@@ -183,27 +188,25 @@ pub fn wet(input: &Input<'_>, pen: &mut Pen<'_>) {
                 Point::new(p.x.clamp(b.x0, b.x1), p.y.clamp(b.y0, b.y1))
             })
             .collect();
+        // A film flows round what stands on the cover: it stops at a well that it has not yet
+        // closed round, and leaves those clear that lie within it.
+        let whole = brush::closed_smooth(&free);
+        let (within, beyond): (Vec<Circle>, Vec<Circle>) = wells.iter().partition(|w| {
+            let edge = Circle::new(w.center, w.radius + 1.0).to_path(0.5);
+            edge.elements().iter().all(|el| el.end_point().is_none_or(|p| whole.winding(p) == 1))
+        });
+        let points: Vec<Point> =
+            free.iter().map(|p| beyond.iter().fold(*p, |p, w| stop_at(vent, p, w))).collect();
         let mut area = brush::closed_smooth(&points);
-        // What stands on the cover stays clear where it lies wholly within the film.
-        for part in ["seal_well", "vent_well"] {
-            for f in targets(input, pen, part) {
-                let ring = brush::circle(f.bounds.center(), f.bounds.width() / 2.0 - 1.0);
-                let within = kurbo::Circle::new(f.bounds.center(), f.bounds.width() / 2.0 + 1.0);
-                let inside = within
-                    .to_path(0.5)
-                    .elements()
-                    .iter()
-                    .all(|el| el.end_point().is_none_or(|p| area.winding(p) == 1));
-                if inside {
-                    area.extend(ring.reverse_subpaths().elements().iter().copied());
-                }
-            }
+        for w in within {
+            let ring = brush::circle(w.center, w.radius - 1.0);
+            area.extend(ring.reverse_subpaths().elements().iter().copied());
         }
         let fill = brush::down(Role::AcidFilm, b.y0, b.y1);
         let Paint::Linear { from, to, stops } = fill else { return };
         let stops = stops.into_iter().map(|(t, s)| (t, s.alpha(0.55))).collect();
         pen.out.shape(area, Paint::Linear { from, to, stops }, Some(rim.clone()));
-        let gloss: Vec<Point> = points[26..34].iter().map(|p| p.lerp(vent, 0.12)).collect();
+        let gloss: Vec<Point> = points[52..68].iter().map(|p| p.lerp(vent, 0.12)).collect();
         pen.out.line(brush::smooth(&gloss), Stroke::new(2.0, shine.alpha(0.9)).rounded());
     }
     let (mut drops, mut lights) = (BezPath::new(), BezPath::new());
@@ -215,12 +218,29 @@ pub fn wet(input: &Input<'_>, pen: &mut Pen<'_>) {
         let p = vent + Vec2::new(d * libm::cos(a), d * libm::sin(a));
         let r = rng.range(0.9, 2.4) * grown;
         let p = Point::new(p.x.clamp(b.x0 + r, b.x1 - r), p.y.clamp(b.y0 + r, b.y1 - r));
+        if wells.iter().any(|w| (p - w.center).hypot() < w.radius) {
+            return;
+        }
         drops.extend(brush::blob(p, r, r, 0.08, rng.next_u64()).elements().iter().copied());
         let q = p - Vec2::new(0.3 * r, 0.35 * r);
-        lights.extend(kurbo::Circle::new(q, 0.3 * r).path_elements(0.05));
+        lights.extend(Circle::new(q, 0.3 * r).path_elements(0.05));
     });
     pen.out.shape(drops, Shade::new(Role::AcidFilm, Tone::Light).alpha(0.8), Some(rim));
     pen.out.shape(lights, shine, None);
+}
+
+/// The end of a ray, or where the ray meets a well before it.
+fn stop_at(from: Point, to: Point, well: &Circle) -> Point {
+    let along = to - from;
+    let (long, off) = (along.hypot(), well.center - from);
+    let dir = along / long.max(1e-9);
+    let (near, aside) = (dir.dot(off), dir.cross(off).abs());
+    let radius = well.radius + 0.5;
+    if near <= 0.0 || aside >= radius {
+        return to;
+    }
+    let entry = near - libm::sqrt(radius * radius - aside * aside);
+    if entry >= long { to } else { from + dir * entry.max(0.0) }
 }
 
 /// The film from the side: a thin bright layer, beads on it, drops at the edge.
