@@ -1,8 +1,8 @@
 //! Readings in the units people use: corrected, judged, and turned into what follows from them.
 //!
 //! Each topic is a module of plain functions with the unit in the name of every number; a value
-//! outside the range in which its formula holds is refused with that range. [`limit`] says when a
-//! reading becomes a finding. [`kinds`] and [`evaluate`] offer the same by name, for a terminal
+//! outside the range in which its formula holds is refused with that range. [`mod@limit`] says when
+//! a reading becomes a finding. [`kinds`] and [`evaluate`] offer the same by name, for a terminal
 //! or a form.
 //!
 //! The figures teach and inform: procedures of the site, the maker's instructions and local
