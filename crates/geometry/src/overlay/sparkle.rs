@@ -15,7 +15,7 @@ use kurbo::{BezPath, Point, Shape as _};
 pub fn draw(input: &Input<'_>, pen: &mut Pen<'_>) {
     let count = input.param("count", 40.0);
     // Pin points: well under a millimetre, but never under the size that a screen can show.
-    let radius = input.param("size", 0.22).max(0.55 * pen.px);
+    let radius = input.param("size", 0.22).max(0.85 * pen.px);
     let part = input.step.on.value.as_str();
     let role = input.paint(Role::Sulfate);
     let targets: Vec<(usize, u32)> = pen
@@ -49,7 +49,7 @@ pub fn draw(input: &Input<'_>, pen: &mut Pen<'_>) {
             }
             let mut dot = BezPath::new();
             brush::diamond(&mut dot, p, size * grown);
-            let glint = Glint { facing, floor: 0.4, birth };
+            let glint = Glint { facing, floor: 0.62, birth };
             pen.out.glint(dot, Shade::new(role, Tone::Light), glint);
         }
     }
