@@ -108,11 +108,12 @@ fn advance_by_state(step: &Step, table: &[f64], scales: &[f64]) -> Vec<f64> {
     let [absent, present] = branches(step, table);
     let mut out = vec![0.0; step.n_out * step.len_out];
     let pairs = absent.chunks_exact(step.len_in).zip(present.chunks_exact(step.len_in));
+    let mut folded = Vec::with_capacity(step.len_in.max(step.len_out));
     for ((a, p), o) in pairs.zip(out.chunks_exact_mut(step.len_out)) {
         let mut add = |t: &[f64], scale: f64, state: &State| {
             // A context that no history leads to in this branch has nothing to pass on.
             if t.iter().any(|x| *x != 0.0) {
-                let folded = apply_state(t, scale, &state.pairs, &step.touch);
+                apply_state(t, scale, &state.pairs, &step.touch, &mut folded);
                 o.iter_mut().zip(&folded).for_each(|(o, x)| *o += x);
             }
         };
@@ -284,13 +285,14 @@ fn back_by_state(step: &Step, table: &[f64], scales: &[f64], after: &[f64]) -> (
     let sums = branches(step, table);
     let n = step.len_in;
     let mut worths = [vec![0.0; step.n_out * n], vec![0.0; step.n_out * n]];
+    let mut x = Vec::with_capacity(n.max(step.len_out));
     // Pulls one state back, gives its weight and adds to the worth of the entries before.
     let mut pull_back = |branch: usize, scale: f64, state: &State| {
         let mut weight = 0.0;
         for (c, o) in after.chunks_exact(step.len_out).enumerate() {
             let t = &sums[branch][c * n..(c + 1) * n];
             if t.iter().any(|x| *x != 0.0) {
-                let x = pull_state(o, scale, &state.pairs, &step.touch);
+                pull_state(o, scale, &state.pairs, &step.touch, &mut x);
                 weight += inner(t, &x);
                 let sum = &mut worths[branch][c * n..(c + 1) * n];
                 sum.iter_mut().zip(&x).for_each(|(s, x)| *s += x);

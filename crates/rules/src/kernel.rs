@@ -33,6 +33,9 @@ fn add_scaled(out: &mut [f64], scale: f64, x: &[f64]) {
 }
 
 fn dot(a: &[f64], b: &[f64]) -> f64 {
+    if let ([x], [y]) = (a, b) {
+        return x * y;
+    }
     // Four running sums let the processor work in parallel; the order is fixed all the same.
     let mut sums = [0.0; 4];
     let (a4, b4) = (a.chunks_exact(4), b.chunks_exact(4));
@@ -49,11 +52,85 @@ fn is_zero(q: &[f64]) -> bool {
     q.iter().all(|x| *x == 0.0)
 }
 
+/// [`apply`] for one touched bit, in one pass: most of the recursion ends here.
+fn apply_one(t: &[f64], q0: f64, q1: f64, out: &mut [f64], touch: Touch) {
+    match touch {
+        Touch::Opens => {
+            let (o0, o1) = halves_mut(out);
+            for ((a, b), x) in o0.iter_mut().zip(o1).zip(t) {
+                *a += q0 * x;
+                *b += q1 * x;
+            }
+        }
+        Touch::Closes => {
+            let (t0, t1) = halves(t);
+            for ((o, x), y) in out.iter_mut().zip(t0).zip(t1) {
+                *o += q0 * x + q1 * y;
+            }
+        }
+        Touch::Stays => {
+            let ((t0, t1), (o0, o1)) = (halves(t), halves_mut(out));
+            for (((a, b), x), y) in o0.iter_mut().zip(o1).zip(t0).zip(t1) {
+                *a += q0 * x;
+                *b += q1 * x + (q0 + q1) * y;
+            }
+        }
+    }
+}
+
+/// [`pull`] for one touched bit, in one pass.
+fn pull_one(t: &mut [f64], q0: f64, q1: f64, out: &[f64], touch: Touch) {
+    match touch {
+        Touch::Opens => {
+            let (o0, o1) = halves(out);
+            for ((x, a), b) in t.iter_mut().zip(o0).zip(o1) {
+                *x += q0 * a + q1 * b;
+            }
+        }
+        Touch::Closes => {
+            let (t0, t1) = halves_mut(t);
+            for ((x, y), o) in t0.iter_mut().zip(t1).zip(out) {
+                *x += q0 * o;
+                *y += q1 * o;
+            }
+        }
+        Touch::Stays => {
+            let ((t0, t1), (o0, o1)) = (halves_mut(t), halves(out));
+            for (((x, y), a), b) in t0.iter_mut().zip(t1).zip(o0).zip(o1) {
+                *x += q0 * a + q1 * b;
+                *y += (q0 + q1) * b;
+            }
+        }
+    }
+}
+
+/// [`gather`] for one touched bit: what its two entries are worth.
+fn gather_one(t: &[f64], out: &[f64], touch: Touch) -> (f64, f64) {
+    match touch {
+        Touch::Opens => {
+            let (o0, o1) = halves(out);
+            (dot(t, o0), dot(t, o1))
+        }
+        Touch::Closes => {
+            let (t0, t1) = halves(t);
+            (dot(t0, out), dot(t1, out))
+        }
+        Touch::Stays => {
+            let ((t0, t1), (o0, o1)) = (halves(t), halves(out));
+            let both = dot(t1, o1);
+            (dot(t0, o0) + both, dot(t0, o1) + both)
+        }
+    }
+}
+
 /// Adds to `out` the table `t` with a cause of table `q` folded in.
 pub(crate) fn apply(t: &[f64], q: &[f64], out: &mut [f64], touch: &[Touch], room: &mut [f64]) {
     let Some((first, rest)) = touch.split_first() else {
         return add_scaled(out, q[0], t);
     };
+    if rest.is_empty() {
+        return apply_one(t, q[0], q[1], out, *first);
+    }
     let (q0, q1) = halves(q);
     match first {
         Touch::Opens => {
@@ -90,6 +167,9 @@ pub(crate) fn pull(t: &mut [f64], q: &[f64], out: &[f64], touch: &[Touch], room:
     let Some((first, rest)) = touch.split_first() else {
         return add_scaled(t, q[0], out);
     };
+    if rest.is_empty() {
+        return pull_one(t, q[0], q[1], out, *first);
+    }
     let (q0, q1) = halves(q);
     match first {
         Touch::Opens => {
@@ -127,6 +207,12 @@ pub(crate) fn gather(t: &[f64], out: &[f64], g: &mut [f64], touch: &[Touch], roo
         g[0] += dot(t, out);
         return;
     };
+    if rest.is_empty() {
+        let (low, high) = gather_one(t, out, *first);
+        g[0] += low;
+        g[1] += high;
+        return;
+    }
     let (g0, g1) = halves_mut(g);
     match first {
         Touch::Opens => {
@@ -156,9 +242,10 @@ pub(crate) fn gather(t: &[f64], out: &[f64], g: &mut [f64], touch: &[Touch], roo
 /// Factors of one state for the bits it touches, highest first: entry without and with the bit.
 pub(crate) type Pairs = [(f64, f64)];
 
-/// The table `t` with one state of a cause folded in.
-pub(crate) fn apply_state(t: &[f64], scale: f64, pairs: &Pairs, touch: &[Touch]) -> Vec<f64> {
-    let mut x: Vec<f64> = t.iter().map(|v| scale * v).collect();
+/// Leaves in `x` the table `t` with one state of a cause folded in.
+pub(crate) fn apply_state(t: &[f64], scale: f64, pairs: &Pairs, touch: &[Touch], x: &mut Vec<f64>) {
+    x.clear();
+    x.extend(t.iter().map(|v| scale * v));
     for (_, (low, high)) in of(touch, pairs, Touch::Closes) {
         let half = x.len() / 2;
         let (x0, x1) = x.split_at_mut(half);
@@ -182,12 +269,19 @@ pub(crate) fn apply_state(t: &[f64], scale: f64, pairs: &Pairs, touch: &[Touch])
         x[..n].iter_mut().for_each(|v| *v *= low);
         x[n..].iter_mut().for_each(|v| *v *= high);
     }
-    x
 }
 
-/// The adjoint of [`apply_state`]: what each entry before is worth, given those after.
-pub(crate) fn pull_state(out: &[f64], scale: f64, pairs: &Pairs, touch: &[Touch]) -> Vec<f64> {
-    let mut x: Vec<f64> = out.iter().map(|v| scale * v).collect();
+/// The adjoint of [`apply_state`]: leaves in `x` what each entry before is worth, given those
+/// after.
+pub(crate) fn pull_state(
+    out: &[f64],
+    scale: f64,
+    pairs: &Pairs,
+    touch: &[Touch],
+    x: &mut Vec<f64>,
+) {
+    x.clear();
+    x.extend(out.iter().map(|v| scale * v));
     for (_, (low, high)) in of(touch, pairs, Touch::Opens) {
         let half = x.len() / 2;
         let (x0, x1) = x.split_at_mut(half);
@@ -211,7 +305,6 @@ pub(crate) fn pull_state(out: &[f64], scale: f64, pairs: &Pairs, touch: &[Touch]
         x[..n].iter_mut().for_each(|v| *v *= low);
         x[n..].iter_mut().for_each(|v| *v *= high);
     }
-    x
 }
 
 /// The factors of all bits that are touched in one way, highest first.

@@ -255,28 +255,29 @@ impl<'n> Builder<'n> {
         let mut products = vec![vec![1.0]; n];
         let mut folded = vec![false; n];
         let (mut live, mut parents, mut tracked) = (0i32, 0i32, 0i32);
+        let mut parents_of = vec![Vec::new(); n];
+        for (p, children) in self.children.iter().enumerate() {
+            children.iter().for_each(|&(c, _)| parents_of[c].push(p));
+        }
+        let classes_of = |products: &[f64]| libm::log2(products.len() as f64);
         let mut order = Vec::with_capacity(n);
         while order.len() < n {
+            let all_classes: f64 =
+                (0..n).filter(|&c| !folded[c]).map(|c| classes_of(&products[c])).sum();
             let mut best: Option<(f64, f64, usize)> = None;
             for m in (0..n).filter(|&m| !folded[m] && waiting[m] == 0) {
                 let opens = self.touches[m].iter().filter(|&&p| remaining[p] == total[p]).count();
                 let closes = self.touches[m].iter().filter(|&&p| remaining[p] == 1).count();
                 let live_after = live + opens as i32 - closes as i32;
-                let closed_parents = (0..n)
-                    .filter(|&p| folded[p] && open_children[p] == 1)
-                    .filter(|&p| self.children[p].iter().any(|&(c, _)| c == m))
-                    .count() as i32;
+                let closed_parents =
+                    parents_of[m].iter().filter(|&&p| open_children[p] == 1).count() as i32;
                 let opens_parent = i32::from(!self.children[m].is_empty());
                 let parents_after = parents - closed_parents + opens_parent;
-                let mut classes = 0.0;
-                for c in (0..n).filter(|&c| !folded[c] && c != m) {
-                    let new = match self.children[m].iter().find(|(child, _)| *child == c) {
-                        Some(&(_, f)) => {
-                            products[c].iter().filter(|&&x| !products[c].contains(&(x * f))).count()
-                        }
-                        None => 0,
-                    };
-                    classes += libm::log2((products[c].len() + new) as f64);
+                let mut classes = all_classes - classes_of(&products[m]);
+                for &(c, f) in &self.children[m] {
+                    let old = &products[c];
+                    let new = old.iter().filter(|&&x| !old.contains(&(x * f))).count();
+                    classes += libm::log2((old.len() + new) as f64) - classes_of(old);
                 }
                 let is_tracked = i32::from(self.tracked.contains(&self.members[m]));
                 let contexts =
@@ -296,11 +297,9 @@ impl<'n> Builder<'n> {
             let closes = self.touches[m].iter().filter(|&&p| remaining[p] == 0).count();
             live += opens as i32 - closes as i32;
             tracked += i32::from(self.tracked.contains(&self.members[m]));
-            for p in (0..n).filter(|&p| folded[p]) {
-                if self.children[p].iter().any(|&(c, _)| c == m) {
-                    open_children[p] -= 1;
-                    parents -= i32::from(open_children[p] == 0);
-                }
+            for &p in &parents_of[m] {
+                open_children[p] -= 1;
+                parents -= i32::from(open_children[p] == 0);
             }
             parents += i32::from(!self.children[m].is_empty());
             for &(c, f) in &self.children[m] {
