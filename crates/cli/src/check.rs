@@ -131,15 +131,7 @@ fn kind(source: &Source) -> Result<String, Vec<Diagnostic>> {
 }
 
 fn scenario(source: &Source, catalogue: &Catalogue) -> Vec<Diagnostic> {
-    let mut read = Scenario::read(source, catalogue);
-    if let Some(scenario) = &read.value {
-        let places = places::check(source, scenario, catalogue);
-        let known: Vec<_> = read.diagnostics.iter().filter_map(|d| d.place.clone()).collect();
-        // One trouble at one place is enough.
-        let new = |d: &Diagnostic| d.place.as_ref().is_none_or(|p| !known.contains(p));
-        read.diagnostics.extend(places.into_iter().filter(new));
-    }
-    jarlight_model::diag::in_file_order(read.diagnostics)
+    Scenario::read_drawn(source, catalogue, &mut |p| places::drawn(p, catalogue)).diagnostics
 }
 
 fn rules(source: &Source) -> Vec<Diagnostic> {

@@ -128,6 +128,8 @@ pub struct Diagnostic {
     pub place: Option<Place>,
     /// The likely fix.
     pub help: Option<String>,
+    /// The word that was probably meant in place of the marked one.
+    pub near: Option<String>,
 }
 
 impl Diagnostic {
@@ -145,6 +147,7 @@ impl Diagnostic {
             file: source.name().to_owned(),
             place: Some(Place::new(source, range)),
             help: None,
+            near: None,
         }
     }
 
@@ -157,6 +160,7 @@ impl Diagnostic {
             file: file.to_owned(),
             place: None,
             help: None,
+            near: None,
         }
     }
 
@@ -171,9 +175,25 @@ impl Diagnostic {
     #[must_use]
     pub fn nearest<'a>(self, word: &str, known: impl IntoIterator<Item = &'a str>) -> Self {
         match closest(word, known) {
-            Some(near) => self.help(format!("did you mean `{near}`?")),
+            Some(near) => self.meant(near),
             None => self,
         }
+    }
+
+    /// The same, offering this word in place of the marked one.
+    #[must_use]
+    pub fn meant(mut self, near: &str) -> Self {
+        self.near = Some(near.to_owned());
+        self.help(format!("did you mean `{near}`?"))
+    }
+
+    /// What the author would write in place of the marked text; quotation marks are kept.
+    pub fn replacement(&self, text: &str) -> Option<(Range<usize>, String)> {
+        let (near, place) = (self.near.as_ref()?, self.place.as_ref()?);
+        let marked = text.get(place.range.clone())?;
+        let quoted = marked.len() >= 2 && marked.starts_with('"') && marked.ends_with('"');
+        let near = if quoted { format!("\"{near}\"") } else { near.clone() };
+        (near != marked).then(|| (place.range.clone(), near))
     }
 
     /// The same as a warning.

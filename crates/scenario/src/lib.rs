@@ -7,6 +7,7 @@
 
 pub mod answer;
 mod check;
+mod drawn;
 pub mod feedback;
 pub mod format;
 mod key;
@@ -20,6 +21,7 @@ pub mod session;
 mod shipped;
 
 pub use answer::{Age, Answer, Confidence, Mark, Near};
+pub use drawn::Draw;
 pub use feedback::{BeganLine, CauseLine, Feedback, Tempting, Verdict};
 pub use options::{BeganView, FormView, OptionView, SheetView};
 pub use picture::Picture;

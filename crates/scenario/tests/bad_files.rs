@@ -82,3 +82,30 @@ fn every_faulty_file_gives_its_fault_at_its_place_and_nothing_else() {
     }
     assert!(wrong.is_empty(), "{wrong}");
 }
+
+/// An author takes an offered word with one key; that has to mend the trouble.
+#[test]
+fn an_offered_word_mends_what_it_is_offered_for() {
+    let folder = Path::new(concat!(env!("CARGO_MANIFEST_DIR"), "/../../tests/fixtures/bad"));
+    let mut names: Vec<_> = fs::read_dir(folder)
+        .unwrap()
+        .map(|e| e.unwrap().file_name().into_string().unwrap())
+        .filter(|n| n.ends_with(".ron"))
+        .collect();
+    names.sort();
+    let mut mended = 0;
+    for name in names {
+        let bytes = fs::read(folder.join(&name)).unwrap();
+        for d in found(&name, &bytes) {
+            let text = std::str::from_utf8(&bytes).unwrap_or("");
+            let Some((at, word)) = d.replacement(text) else { continue };
+            let mut text = text.to_owned();
+            text.replace_range(at, &word);
+            let left = found(&name, text.as_bytes());
+            let again = left.iter().any(|l| l.code == d.code && l.message == d.message);
+            assert!(!again, "{name}: {word} does not mend {}", d.message);
+            mended += 1;
+        }
+    }
+    assert!(mended >= 5, "{mended}");
+}

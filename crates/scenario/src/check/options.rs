@@ -5,7 +5,11 @@ use crate::{
     format::{Began, CANNOT_TELL, Form, NONE, NORMAL, NOT_NORMAL, Pick, Question, SheetAsk},
     places,
 };
-use jarlight_model::{authored::Spot, diag::Code, id::Slug};
+use jarlight_model::{
+    authored::Spot,
+    diag::{Code, Diagnostic},
+    id::Slug,
+};
 use std::{fmt::Display, ops::Range};
 
 /// Most options that the keys 1 to 9 can choose.
@@ -217,9 +221,8 @@ fn key<T: PartialEq + Display + std::ops::Deref<Target = str>>(
 ) {
     if !options.iter().any(|o| o.value == right.value) && !options.is_empty() {
         let what = format!("the right answer `{}` is not among the options", right.value);
-        let near = jarlight_model::diag::closest(&right.value, options.iter().map(|o| &*o.value));
-        let help = near.map(|near| format!("did you mean `{near}`?"));
-        c.error(Code::KeyNotOption, &right.at, what).help = help;
+        let d = Diagnostic::new(Code::KeyNotOption, c.source, right.at.clone(), what);
+        c.found.push(d.nearest(&right.value, options.iter().map(|o| &*o.value)));
     }
 }
 
@@ -291,9 +294,8 @@ fn tells(c: &mut Checker<'_>, q: &Question) {
             continue;
         }
         let what = format!("the tell is for `{}`, which is not among the options", id.value);
-        let near = jarlight_model::diag::closest(&id.value, all.iter().map(String::as_str));
-        let help = near.map(|near| format!("did you mean `{near}`?"));
-        c.error(Code::KeyNotOption, &id.at, what).help = help;
+        let d = Diagnostic::new(Code::KeyNotOption, c.source, id.at.clone(), what);
+        c.found.push(d.nearest(&id.value, all.iter().map(String::as_str)));
     }
 }
 
