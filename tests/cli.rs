@@ -21,7 +21,9 @@ fn help_and_version_are_asked_for_and_so_succeed() {
         assert!(ran.messages.is_empty() && ran.data.contains("jarlight"), "{ran:?}");
     }
     let mut all = String::new();
-    for command in [None, Some("check"), Some("draw"), Some("explain"), Some("explain-code")] {
+    for command in
+        [None, Some("check"), Some("draw"), Some("explain"), Some("explain-code"), Some("schema")]
+    {
         all += &jarlight(command.into_iter().chain(["-h"])).data;
         all += "\n";
     }

@@ -7,4 +7,6 @@ mod bad_files;
 mod cli;
 mod golden;
 mod reasoning;
+mod report;
+mod schema;
 mod tidy;

@@ -48,12 +48,15 @@ pub enum Command {
     Explain(ExplainArgs),
     /// Say what the code of an error or warning means
     ExplainCode(ExplainCodeArgs),
+    /// Print what a kind of file looks like, for editors and other programs
+    Schema(SchemaArgs),
 }
 
 /// `check`
 #[derive(Debug, Args)]
 #[command(after_help = "Examples:\n  jarlight check scenarios\n  \
-    jarlight check my_case.ron my_rules.ron --deny-warnings")]
+    jarlight check my_case.ron my_rules.ron --deny-warnings\n  \
+    jarlight check scenarios --format sarif > found.sarif")]
 pub struct CheckArgs {
     /// Files, or folders in which all files ending in .ron are checked
     #[arg(required = true, value_name = "PATH")]
@@ -62,6 +65,21 @@ pub struct CheckArgs {
     /// Exit with 1 on warnings too
     #[arg(long)]
     pub deny_warnings: bool,
+
+    /// How the report is written
+    #[arg(long, value_enum, default_value_t = FormatArg::Text)]
+    pub format: FormatArg,
+}
+
+/// How a report is written.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, ValueEnum)]
+pub enum FormatArg {
+    /// For people: excerpt, place and likely fix
+    Text,
+    /// JSON, one object
+    Json,
+    /// SARIF 2.1.0, which editors and servers read
+    Sarif,
 }
 
 /// `draw`
@@ -133,6 +151,25 @@ pub struct ExplainCodeArgs {
     /// The code in the brackets, such as unknown-part; all codes when left out
     #[arg(value_name = "CODE")]
     pub code: Option<String>,
+}
+
+/// `schema`
+#[derive(Debug, Args)]
+#[command(after_help = "Examples:\n  jarlight schema scenario > scenario.schema.json\n  \
+    jarlight schema scenario --snippets > jarlight.code-snippets\n  \
+    jarlight schema --view my_lesson.scenario.ron")]
+pub struct SchemaArgs {
+    /// Kind of file, such as scenario; all kinds are listed when left out
+    #[arg(value_name = "KIND")]
+    pub kind: Option<String>,
+
+    /// Print snippets that a text editor offers while you type, instead of the JSON Schema
+    #[arg(long, requires = "kind")]
+    pub snippets: bool,
+
+    /// Print a file as the JSON that the schema describes
+    #[arg(long, value_name = "FILE", conflicts_with_all = ["kind", "snippets"])]
+    pub view: Option<PathBuf>,
 }
 
 /// What stands beside the drawing.

@@ -2,13 +2,12 @@
 //!
 //! The kind of a file is told by its first word, whatever its name.
 
-use crate::{args::CheckArgs, assets, files, out::Out, places};
+use crate::{args::CheckArgs, assets, files, out::Out, places, report::Report};
 use jarlight_geometry::palette::Palettes;
 use jarlight_model::{
     authored::parse,
     catalogue::Catalogue,
     diag::{Checked, Code, Diagnostic, Source, closest},
-    text::tr_count,
 };
 use jarlight_rules::{Case, Cell, Network, Rules};
 use jarlight_scenario::Scenario;
@@ -41,21 +40,12 @@ pub fn run(args: &CheckArgs, assets_dir: Option<&Path>, out: &mut Out<'_>) -> io
     }
     found.extend(check(&sources, assets_dir));
 
-    for d in &found {
-        out.line(&format!("{d}\n"))?;
-        // One empty line between two diagnostics.
-        out.data(b"\n")?;
-    }
-    let errors = found.iter().filter(|d| d.is_error()).count();
-    let warnings = found.len() - errors;
-    let summary = [("check-files", paths.len()), ("errors", errors), ("warnings", warnings)];
-    out.line(&summary.map(|(id, n)| tr_count(id, n)).join(", "))?;
     let unread = |d: &Diagnostic| matches!(d.code, Code::Unreadable | Code::TooBig);
-    Ok(if found.iter().any(unread) {
-        2
-    } else {
-        u8::from(errors > 0 || (warnings > 0 && args.deny_warnings))
-    })
+    let complete = !found.iter().any(unread);
+    let report = Report { files: paths.len(), found: &found, complete };
+    report.write(args.format, out)?;
+    let (errors, warnings) = report.counts();
+    Ok(if complete { u8::from(errors > 0 || (warnings > 0 && args.deny_warnings)) } else { 2 })
 }
 
 /// Everything wrong with these files, in their order.

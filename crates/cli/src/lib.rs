@@ -11,6 +11,8 @@ mod explain_code;
 mod files;
 mod out;
 mod places;
+mod report;
+mod schema;
 pub mod window;
 
 pub use args::WindowArgs;
@@ -52,6 +54,7 @@ pub fn run(words: impl IntoIterator<Item = OsString>, out: &mut Out<'_>) -> Then
         Some(Command::ExplainCode(args)) => {
             explain_code::run(args.code.as_deref(), out).map_err(Into::into)
         }
+        Some(Command::Schema(args)) => schema::run(args, dir, out).map(|()| 0),
     };
     Then::Exit(done.unwrap_or_else(|e| {
         let text = format!("{e:#}");

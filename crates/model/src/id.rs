@@ -90,7 +90,7 @@ impl Authored for Slug {
         }
     }
     fn shape() -> Shape {
-        Shape::Text
+        Shape::Id
     }
 }
 

@@ -6,7 +6,7 @@ use crate::{
     network::Network,
 };
 use jarlight_model::{
-    authored::{Authored, Kind, Node, Reader, Shape, Spot, read_file},
+    authored::{Authored, Kind, Node, Reader, Shape, Spot, Variant, VariantShape, read_file},
     authored_enum, authored_record,
     design::{Alloy, unknown_format},
     diag::{Checked, Code, Diagnostic, Source, in_file_order},
@@ -65,7 +65,22 @@ impl Authored for Entry {
     }
 
     fn shape() -> Shape {
-        Shape::Whole
+        Shape::Any(vec![usize::shape, Self::words])
+    }
+}
+
+impl Entry {
+    /// The words of an entry that is no bare grade.
+    fn words() -> Shape {
+        let with_grade = |name| Variant {
+            name,
+            doc: "",
+            holds: VariantShape::Values(vec![usize::shape as fn() -> Shape]),
+        };
+        let mut variants: Vec<Variant> =
+            ["Clean", "NotInspected", "Over", "Under"].map(Variant::word).to_vec();
+        variants.extend(["AtLeast", "AtMost"].map(with_grade));
+        Shape::Enum { name: "Entry", doc: "", variants }
     }
 }
 
@@ -77,29 +92,29 @@ mod written {
         /// A case as it stands in its file.
         #[derive(Clone, Debug)]
         pub struct Case {
-            /// See [`super::Case`].
+            /// Format of the file; 1.
             pub format: Spot<u32>,
-            /// See [`super::Case`].
+            /// Its title.
             pub title: Option<String> = None,
-            /// See [`super::Case`].
+            /// Remarks of its author.
             pub note: Option<String> = None,
-            /// See [`super::Case`].
+            /// The design of the cell.
             pub design: Option<Spot<Slug>> = None,
-            /// See [`super::Case`].
+            /// The type of the cell, where it is not that of the design.
             pub alloy: Option<Alloy> = None,
-            /// See [`super::Case`].
+            /// Whether the posts have a copper core, where that is not as in the design.
             pub copper_insert: Option<bool> = None,
-            /// See [`super::Case`].
+            /// Months since installation.
             pub age_months: Option<Spot<f64>> = None,
-            /// See [`super::Case`].
+            /// On how much of the string the findings are.
             pub scope: CaseScope = CaseScope::Unknown,
-            /// See [`super::Case`].
+            /// Average temperature of the cell in °C over its life.
             pub temperature: Option<Spot<f64>> = None,
-            /// See [`super::Case`].
+            /// Months since a cause was cured, by cause.
             pub cured: Keyed<Spot<f64>> = Keyed::default(),
-            /// See [`super::Case`].
+            /// What was looked at, by finding: a grade, `Clean`, `NotInspected`, `Over`, `Under`, `AtLeast(2)` or `AtMost(2)`.
             pub findings: Keyed<Spot<Entry>> = Keyed::default(),
-            /// See [`super::Case`].
+            /// How likely each grade is, where somebody was unsure, by finding.
             pub soft: Keyed<Spot<Vec<f64>>> = Keyed::default(),
         }
     }
@@ -132,6 +147,11 @@ pub struct Case {
 }
 
 impl Case {
+    /// What such a file looks like.
+    pub fn shape() -> Shape {
+        written::Case::shape()
+    }
+
     /// Reads a case file; which findings exist is for [`Case::evidence`] to say.
     pub fn read(source: &Source) -> Checked<Self> {
         let file = read_file::<written::Case>(source);

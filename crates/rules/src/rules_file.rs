@@ -5,7 +5,7 @@ use crate::{
     network::{Bin, Finding, Mechanism, Network, NetworkError, ROUNDING, Row, circles},
 };
 use jarlight_model::{
-    authored::{Authored, Node, Reader, Shape, Spot, read_file},
+    authored::{Authored, Field, Node, Reader, Shape, Spot, read_file},
     diag::{Checked, Code, Diagnostic, Source, in_file_order},
     id::Slug,
 };
@@ -35,6 +35,11 @@ impl Rules {
         let sound = !diagnostics.iter().any(Diagnostic::is_error);
         let value = file.value.filter(|_| sound).map(|d| d.finish());
         Checked { value, diagnostics }
+    }
+
+    /// What such a file looks like.
+    pub fn shape() -> Shape {
+        Draft::shape()
     }
 
     /// The network of the file.
@@ -113,12 +118,13 @@ impl Authored for Draft {
     fn shape() -> Shape {
         Shape::Record {
             name: "Rules",
+            doc: "",
             fields: vec![
-                ("format", true, u32::shape),
-                ("title", false, String::shape),
-                ("grades", false, usize::shape),
-                ("mechanisms", true, Vec::<DraftMechanism>::shape),
-                ("findings", true, Vec::<DraftFinding>::shape),
+                Field::new("format", true, u32::shape),
+                Field::new("title", false, String::shape),
+                Field::new("grades", false, usize::shape),
+                Field::new("mechanisms", true, Vec::<DraftMechanism>::shape),
+                Field::new("findings", true, Vec::<DraftFinding>::shape),
             ],
         }
     }
@@ -138,11 +144,12 @@ impl Authored for DraftMechanism {
     fn shape() -> Shape {
         Shape::Record {
             name: "Mechanism",
+            doc: "",
             fields: vec![
-                ("id", true, Slug::shape),
-                ("name", false, String::shape),
-                ("bins", true, Vec::<DraftBin>::shape),
-                ("parents", false, Keyed::<f64>::shape),
+                Field::new("id", true, Slug::shape),
+                Field::new("name", false, String::shape),
+                Field::new("bins", true, Vec::<DraftBin>::shape),
+                Field::new("parents", false, Keyed::<f64>::shape),
             ],
         }
     }
@@ -162,10 +169,11 @@ impl Authored for DraftBin {
     fn shape() -> Shape {
         Shape::Record {
             name: "Bin",
+            doc: "",
             fields: vec![
-                ("from", true, f64::shape),
-                ("to", true, f64::shape),
-                ("prior", true, f64::shape),
+                Field::new("from", true, f64::shape),
+                Field::new("to", true, f64::shape),
+                Field::new("prior", true, f64::shape),
             ],
         }
     }
@@ -195,13 +203,14 @@ impl Authored for DraftFinding {
     fn shape() -> Shape {
         Shape::Record {
             name: "Finding",
+            doc: "",
             fields: vec![
-                ("id", true, Slug::shape),
-                ("name", false, String::shape),
-                ("leak", true, Cumulative::shape),
-                ("rows", true, Keyed::<Rows>::shape),
-                ("effort", false, f64::shape),
-                ("staff", false, bool::shape),
+                Field::new("id", true, Slug::shape),
+                Field::new("name", false, String::shape),
+                Field::new("leak", true, Cumulative::shape),
+                Field::new("rows", true, Keyed::<Rows>::shape),
+                Field::new("effort", false, f64::shape),
+                Field::new("staff", false, bool::shape),
             ],
         }
     }

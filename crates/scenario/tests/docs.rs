@@ -1,7 +1,7 @@
 //! The pages that instructors read say what the program reads.
 
 use jarlight_model::{
-    authored::{Authored as _, Shape, VariantShape},
+    authored::{Authored as _, Field, Shape, VariantShape},
     catalogue::Catalogue,
     diag::Source,
 };
@@ -22,32 +22,31 @@ fn the_example_of_the_readme_is_sound() {
     assert!(read.value.is_some_and(|s| s.questions().len() >= 4));
 }
 
-/// Name, needed, shape.
-type Field = (&'static str, bool, fn() -> Shape);
-
 /// Every name that an author can write: fields and words.
 fn names(shape: &Shape, out: &mut BTreeSet<&'static str>) {
     let fields = |fields: &[Field], out: &mut BTreeSet<_>| {
-        for (name, _, shape) in fields {
-            out.insert(*name);
-            names(&shape(), out);
+        for field in fields {
+            out.insert(field.name);
+            names(&(field.shape)(), out);
         }
     };
     match shape {
         Shape::Option(inner) | Shape::List(inner) | Shape::Map(inner) => names(&inner(), out),
-        Shape::Tuple(items) => items.iter().for_each(|item| names(&item(), out)),
+        Shape::Tuple(items) | Shape::Any(items) => {
+            items.iter().for_each(|item| names(&item(), out))
+        }
         Shape::Record { fields: all, .. } => fields(all, out),
         Shape::Enum { variants, .. } => {
-            for (word, variant) in variants {
-                out.insert(word);
-                match variant {
+            for variant in variants {
+                out.insert(variant.name);
+                match &variant.holds {
                     VariantShape::Word => {}
                     VariantShape::Values(all) => all.iter().for_each(|s| names(&s(), out)),
                     VariantShape::Fields(all) => fields(all, out),
                 }
             }
         }
-        Shape::Bool | Shape::Number | Shape::Whole | Shape::Text => {}
+        Shape::Bool | Shape::Number | Shape::Whole | Shape::Text | Shape::Id => {}
     }
 }
 

@@ -9,7 +9,7 @@ mod shape;
 mod tree;
 
 pub use read::{Authored, Reader, Spot, read_file, read_root};
-pub use shape::{Shape, VariantShape};
+pub use shape::{Field, Shape, ShapeFn, Variant, VariantShape, words};
 pub use tree::{Kind, MAX_DEPTH, Name, Node, parse};
 
 /// Declares a struct that is read from `(field: value, …)`.
@@ -41,11 +41,13 @@ macro_rules! authored_record {
             fn shape() -> $crate::authored::Shape {
                 $crate::authored::Shape::Record {
                     name: stringify!($name),
-                    fields: vec![$( (
-                        stringify!($field),
-                        $crate::authored_record!(@needed $($default)?),
-                        <$ty as $crate::authored::Authored>::shape as fn() -> _,
-                    ), )*],
+                    doc: concat!($( stringify!($meta), "\n", )*),
+                    fields: vec![$( $crate::authored::Field {
+                        name: stringify!($field),
+                        needed: $crate::authored_record!(@needed $($default)?),
+                        doc: concat!($( stringify!($fmeta), "\n", )*),
+                        shape: <$ty as $crate::authored::Authored>::shape as fn() -> _,
+                    }, )*],
                 }
             }
         }
@@ -97,14 +99,14 @@ macro_rules! authored_enum {
             fn shape() -> $crate::authored::Shape {
                 $crate::authored::Shape::Enum {
                     name: stringify!($name),
-                    variants: vec![$(
-                        (
-                            stringify!($variant),
-                            $crate::authored_enum!(@shape
-                                $( { $( $field : $fty $(= $default)? ),* } )?
-                                $( ( $( $ty ),* ) )?),
-                        ),
-                    )*],
+                    doc: concat!($( stringify!($meta), "\n", )*),
+                    variants: vec![$( $crate::authored::Variant {
+                        name: stringify!($variant),
+                        doc: concat!($( stringify!($vmeta), "\n", )*),
+                        holds: $crate::authored_enum!(@shape
+                            $( { $( $(#[$fmeta])* $field : $fty $(= $default)? ),* } )?
+                            $( ( $( $ty ),* ) )?),
+                    }, )*],
                 }
             }
         }
@@ -127,12 +129,13 @@ macro_rules! authored_enum {
         Some(Self::$variant( $( $cx.next_item::<$ty>(&mut items)?, )* ))
     }};
     (@shape) => { $crate::authored::VariantShape::Word };
-    (@shape { $( $field:ident : $fty:ty $(= $default:expr)? ),* }) => {
-        $crate::authored::VariantShape::Fields(vec![$( (
-            stringify!($field),
-            $crate::authored_record!(@needed $($default)?),
-            <$fty as $crate::authored::Authored>::shape as fn() -> _,
-        ), )*])
+    (@shape { $( $(#[$fmeta:meta])* $field:ident : $fty:ty $(= $default:expr)? ),* }) => {
+        $crate::authored::VariantShape::Fields(vec![$( $crate::authored::Field {
+            name: stringify!($field),
+            needed: $crate::authored_record!(@needed $($default)?),
+            doc: concat!($( stringify!($fmeta), "\n", )*),
+            shape: <$fty as $crate::authored::Authored>::shape as fn() -> _,
+        }, )*])
     };
     (@shape ( $( $ty:ty ),* )) => {
         $crate::authored::VariantShape::Values(vec![

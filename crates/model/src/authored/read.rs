@@ -366,7 +366,7 @@ impl<T: Authored + Copy + Default, const N: usize> Authored for [T; N] {
         sound.then_some(out)
     }
     fn shape() -> Shape {
-        Shape::List(T::shape)
+        Shape::Tuple(vec![T::shape as fn() -> Shape; N])
     }
 }
 

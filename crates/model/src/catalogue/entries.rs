@@ -286,7 +286,7 @@ impl Authored for ByGrade {
         <[f64; 5]>::read(node, cx).map(Self)
     }
     fn shape() -> Shape {
-        Shape::List(f64::shape)
+        Shape::Any(vec![f64::shape, <[f64; 5]>::shape])
     }
 }
 

@@ -2,7 +2,7 @@
 
 use super::entries::*;
 use crate::{
-    authored::{Kind, Node, Spot, parse, read_root},
+    authored::{Authored as _, Kind, Node, ShapeFn, Spot, parse, read_root},
     authored_record,
     design::{Alloy, Design, Feature, unknown_format},
     diag::{Checked, Code, Diagnostic, Source, in_file_order},
@@ -150,6 +150,19 @@ impl Catalogue {
     /// True when the first word of a file says that it belongs to the catalogue.
     pub fn is_kind(root: &str) -> bool {
         KINDS.contains(&root)
+    }
+
+    /// What the files of the catalogue look like, by their first word.
+    pub fn shapes() -> Vec<(&'static str, ShapeFn)> {
+        vec![
+            ("Parts", Parts::shape),
+            ("Conditions", Conditions::shape),
+            ("Mechanisms", Mechanisms::shape),
+            ("Sources", Sources::shape),
+            ("Facts", Facts::shape),
+            ("Walks", Walks::shape),
+            ("Design", Design::shape),
+        ]
     }
 
     /// The part with this id.

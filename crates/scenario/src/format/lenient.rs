@@ -42,7 +42,7 @@ impl Authored for Spread {
         }
     }
     fn shape() -> Shape {
-        Shape::Number
+        Shape::Any(vec![f64::shape, <(f64, f64)>::shape])
     }
 }
 
@@ -154,11 +154,13 @@ macro_rules! tolerant_record {
             fn shape() -> Shape {
                 Shape::Record {
                     name: stringify!($name),
-                    fields: vec![$( (
-                        stringify!($field),
-                        tolerant_record!(@$kind),
-                        <$ty as Authored>::shape as fn() -> _,
-                    ), )*],
+                    doc: concat!($( stringify!($meta), "\n", )*),
+                    fields: vec![$( jarlight_model::authored::Field {
+                        name: stringify!($field),
+                        needed: tolerant_record!(@$kind),
+                        doc: concat!($( stringify!($fmeta), "\n", )*),
+                        shape: <$ty as Authored>::shape as fn() -> _,
+                    }, )*],
                 }
             }
         }
