@@ -83,3 +83,24 @@ fn the_report_reads_as_it_should() {
     let text = ran.data.replace(file.to_str().unwrap(), "FILE");
     golden("text/unclosed-bracket.txt", &text);
 }
+
+#[test]
+fn a_photograph_is_checked_with_the_picture_beside_it() {
+    let sound = jarlight(["check", &jarlight_tests::path("tests/cases/cell.photo.ron")]);
+    assert_eq!(sound.code, Some(0), "{}", sound.data);
+    let text = fs::read_to_string(root().join("tests/cases/cell.photo.ron")).unwrap();
+    let picture = fs::read(root().join("tests/cases/cell.png")).unwrap();
+    let folder = tempfile::tempdir().unwrap();
+    let file = folder.path().join("cell.photo.ron");
+    let met = |text: &str, picture: &[u8]| {
+        fs::write(&file, text).unwrap();
+        fs::write(folder.path().join("cell.png"), picture).unwrap();
+        faults(&jarlight(["check", file.to_str().unwrap()]).data)
+    };
+    assert_eq!(met(&text, &picture), "");
+    assert_eq!(met(&text.replace("right: 100", "right: 121"), &picture), "out-of-range 6:50\n");
+    assert_eq!(met(&text, &picture[..picture.len() / 2]), "bad-picture 3:14\n");
+    assert_eq!(met(&text.replace("positive_plate", "positiv_plate"), &picture), {
+        "unknown-part 6:22\n"
+    });
+}

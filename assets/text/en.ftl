@@ -3,8 +3,8 @@
 app-name = Jarlight
 labels-left-out =
     { $n ->
-        [one] { $n } label left out: hover or zoom
-       *[other] { $n } labels left out: hover or zoom
+        [one] { $n } label left out
+       *[other] { $n } labels left out
     }
 
 ## Grades and urgency
@@ -210,7 +210,17 @@ study-design = Design
 study-set = Label set
 study-look-from = Look from: { $view }
 study-element-only = Element only
-study-cut-strap = Cut strap away
+study-cut-strap = Strap cut away
+study-front-bar-off = Front bar off
+study-post-cut = Post cut open
+study-stretch = Stack stretched
+study-manner = How it is drawn
+study-magnifier = Magnifier (M)
+study-left-out-how = Point at a part to read its name, zoom in, show numbers, or choose it here:
+magnifier-under = Under the magnifier: { $what }
+magnifier-nothing = nothing
+units-metric = mm
+units-inch = inch
 study-peel = Layers apart
 study-cells-name = Number of cells
 study-cells =
@@ -242,10 +252,16 @@ relation-touches = Touches
 relation-pierces = Goes through
 relation-covers = Covers
 relation-opposite = Is the other polarity of
-caption-edge = Front jar wall removed; the front bar is left off the positive post. True proportions.
-caption-edge-cut = Schematic: the right end of the positive strap is cut away, so that the negative one is seen. Front jar wall and front bar removed.
-caption-face = The near jar wall is removed. True proportions.
-caption-plan = Seen from above, with both neighbours. True proportions.
+caption-edge = Front jar wall removed.
+caption-front-bar = The front bar is left off the positive post.
+caption-cut = The right end of the positive strap is cut away, so that the negative one is seen.
+caption-post-cut = A window is cut into the positive post, to show its copper core.
+caption-stretched = The stack is drawn { $times } times as thick as it is.
+caption-true = True proportions.
+caption-schematic = Schematic.
+caption-last-good = The sizes cannot be built: this is the last design that can.
+caption-face = The near jar wall is removed.
+caption-plan = Seen from above, with both neighbours.
 caption-element = Only the element is drawn: plates, separators, mats, straps and posts.
 caption-peeled = Schematic: the layers are drawn apart in their true order, seen obliquely.
 caption-row = Front jar walls removed. Every second cell is turned, so that + stands beside −.

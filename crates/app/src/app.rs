@@ -12,6 +12,7 @@ use crate::{
 };
 use egui::{Key, KeyboardShortcut, Modifiers};
 use jarlight_geometry::palette::{Role, Theme};
+use jarlight_model::unit::Units;
 use jarlight_records::{Learner, OpenRun};
 use std::path::PathBuf;
 
@@ -37,6 +38,7 @@ impl Notice {
 pub struct App {
     pub(crate) services: Services,
     pub(crate) look: Look,
+    pub(crate) units: Units,
     pub(crate) route: Route,
     pub(crate) library: Library,
     pub(crate) learners: Vec<Learner>,
@@ -75,6 +77,7 @@ impl App {
         Self {
             services,
             look: Look::default(),
+            units: Units::default(),
             route: Route::Start,
             library,
             learners: Vec::new(),
@@ -104,9 +107,10 @@ impl App {
             self.look.percent = percent;
         }
         self.last_learner = storage.get_string("learner");
-        if let Some(part) = storage.get_string("part") {
-            self.panels.study.choose_part(&self.services.catalogue, &part);
+        if storage.get_string("units").as_deref() == Some("inch") {
+            self.units = Units::Inch;
         }
+        self.panels.study.restore(storage, &self.services.catalogue);
         for file in storage.get_string("files").unwrap_or_default().lines() {
             self.services.reread_file(PathBuf::from(file));
         }
@@ -140,6 +144,7 @@ impl App {
         let page = egui::Frame::new().fill(look.color(Role::Page));
         let seen = Seen {
             look,
+            units: self.units,
             route: self.route,
             catalogue: &self.services.catalogue,
             library: &self.library,
@@ -187,9 +192,9 @@ impl eframe::App for App {
         if let Some(id) = &self.learner {
             storage.set_string("learner", id.clone());
         }
-        if let Some(part) = self.panels.study.part() {
-            storage.set_string("part", part.to_owned());
-        }
+        let units = if self.units == Units::Inch { "inch" } else { "metric" };
+        storage.set_string("units", units.to_owned());
+        self.panels.study.store(storage);
         let files: Vec<String> =
             self.opened_files.iter().map(|f| f.display().to_string()).collect();
         storage.set_string("files", files.join("\n"));

@@ -2,6 +2,7 @@
 
 use crate::route::Route;
 use jarlight_geometry::palette::Theme;
+use jarlight_model::unit::Units;
 use jarlight_scenario::{Action, Mode};
 use std::path::PathBuf;
 
@@ -17,6 +18,8 @@ pub enum Command {
         /// Larger.
         larger: bool,
     },
+    /// Read lengths in these units.
+    SetUnits(Units),
     /// Open or close the page about the program.
     ShowHelp(bool),
     /// Somebody else is learning.

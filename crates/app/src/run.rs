@@ -28,6 +28,7 @@ pub fn execute(app: &mut App, command: Command, ctx: &egui::Context) {
             app.look = app.look.resized(larger);
             theme::install_style(ctx, app.look);
         }
+        Command::SetUnits(units) => app.units = units,
         Command::ShowHelp(open) => app.help = open,
         Command::ChooseLearner(id) => choose_learner(app, id),
         Command::AddLearner(name) => {

@@ -8,13 +8,14 @@ use jarlight_model::{
     authored::parse,
     catalogue::Catalogue,
     diag::{Checked, Code, Diagnostic, Source, closest},
+    photo::{Photo, Pixels},
 };
 use jarlight_rules::{Case, Cell, Network, Rules};
 use jarlight_scenario::Scenario;
 use std::{io, path::Path};
 
 /// Words that a file can begin with, for messages.
-const KINDS: [&str; 11] = [
+const KINDS: [&str; 12] = [
     "Case",
     "Conditions",
     "Design",
@@ -22,6 +23,7 @@ const KINDS: [&str; 11] = [
     "Mechanisms",
     "PaletteFile",
     "Parts",
+    "Photo",
     "Rules",
     "Scenario",
     "Sources",
@@ -77,6 +79,7 @@ fn check(sources: &[Source], assets_dir: Option<&Path>) -> Vec<Diagnostic> {
                 "Scenario" => scenario(source, &catalogue),
                 "Rules" => rules(source),
                 "Case" => case(source, &catalogue),
+                "Photo" => photo(source, &catalogue),
                 "PaletteFile" => Palettes::read(source).diagnostics,
                 _ => {
                     let here = |d: &&Diagnostic| d.file == source.name();
@@ -122,6 +125,25 @@ fn kind(source: &Source) -> Result<String, Vec<Diagnostic>> {
 
 fn scenario(source: &Source, catalogue: &Catalogue) -> Vec<Diagnostic> {
     Scenario::read_drawn(source, catalogue, &mut |p| places::drawn(p, catalogue)).diagnostics
+}
+
+/// A photograph with the picture that lies beside it.
+fn photo(source: &Source, catalogue: &Catalogue) -> Vec<Diagnostic> {
+    let mut read = Photo::read(source, catalogue);
+    if let Some(photo) = &read.value
+        && !read.diagnostics.iter().any(|d| d.code == Code::BadPicture)
+    {
+        let name = &photo.picture.value;
+        let beside = Path::new(source.name()).with_file_name(name);
+        let size = files::picture(&beside).and_then(|bytes| Pixels::measure(name, &bytes));
+        match size {
+            Ok((width, height)) => {
+                read.diagnostics.extend(photo.check_size(source, width, height));
+            }
+            Err(why) => read.diagnostics.push(photo.bad_picture(source, &why)),
+        }
+    }
+    jarlight_model::diag::in_file_order(read.diagnostics)
 }
 
 fn rules(source: &Source) -> Vec<Diagnostic> {

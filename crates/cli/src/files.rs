@@ -1,6 +1,9 @@
 //! Reading and writing files: sizes are bounded, and what cannot be read is a diagnostic.
 
-use jarlight_model::diag::{Code, Diagnostic, MAX_BYTES, Source, closest};
+use jarlight_model::{
+    diag::{Code, Diagnostic, MAX_BYTES, Source, closest},
+    photo::{BadPicture, MOST_BYTES},
+};
 use std::{
     fs::{self, File},
     io::{self, Read as _, Write as _},
@@ -36,6 +39,19 @@ pub fn read(path: &Path) -> Result<Source, Diagnostic> {
             .help("split the file into several smaller ones"));
     }
     Source::from_bytes(&name, &bytes)
+}
+
+/// Reads a picture file, no farther than the most that a picture may have.
+pub fn picture(path: &Path) -> Result<Vec<u8>, BadPicture> {
+    let unreadable = |e: io::Error| BadPicture::Unreadable(e.to_string());
+    if !fs::metadata(path).map_err(unreadable)?.is_file() {
+        return Err(BadPicture::Unreadable("it is not an ordinary file".to_owned()));
+    }
+    let mut bytes = Vec::new();
+    File::open(path)
+        .and_then(|f| f.take(MOST_BYTES as u64 + 1).read_to_end(&mut bytes))
+        .map_err(unreadable)?;
+    Ok(bytes)
 }
 
 /// All files ending in `.ron` that a list of files and folders means, each once, in order.

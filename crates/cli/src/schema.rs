@@ -10,6 +10,7 @@ use jarlight_model::{
     authored::{Authored as _, ShapeFn, parse},
     catalogue::Catalogue,
     diag::closest,
+    photo::Photo,
 };
 use jarlight_rules::{Case, Rules};
 use jarlight_scenario::format;
@@ -21,6 +22,7 @@ fn kinds() -> Vec<(&'static str, ShapeFn)> {
     all.extend([
         ("Scenario", format::Scenario::shape as ShapeFn),
         ("Case", Case::shape),
+        ("Photo", Photo::shape),
         ("Rules", Rules::shape),
     ]);
     all.sort_by_key(|(name, _)| *name);

@@ -369,6 +369,7 @@ codes! {
     NothingToSee "nothing-to-see" "The question asks about a condition that its scene does not show.",
     OlderGetsBetter "older-gets-better" "An older onset makes a worse grade less likely; that is seldom meant.",
     BadPlace "bad-place" "The place does not exist in the drawing of this design.",
+    BadPicture "bad-picture" "The picture of a photograph cannot be used: it is missing, is no PNG, JPEG or WebP file, bears a wrong name, is animated, cut off, damaged or too large. The message says which.",
     Empty "empty" "A text or list that must say something is empty.",
     UnknownScene "unknown-scene" "The question names a scene that stands in no entry of `scenes`.",
     UnusedScene "unused-scene" "No question asks about this scene; a question may name another one by mistake.",

@@ -12,6 +12,7 @@ pub mod catalogue;
 pub mod design;
 pub mod diag;
 pub mod id;
+pub mod photo;
 pub mod rng;
 pub mod specimen;
 pub mod text;

@@ -11,6 +11,7 @@ pub mod start_ui;
 mod study_condition_ui;
 mod study_design_ui;
 mod study_list_ui;
+mod study_memory;
 mod study_part_ui;
 pub mod study_ui;
 mod study_view_ui;
@@ -24,7 +25,7 @@ pub use start_ui::start_ui;
 pub use study_ui::study_ui;
 
 use crate::{app::Notice, library::Library, route::Route, theme::Look};
-use jarlight_model::catalogue::Catalogue;
+use jarlight_model::{catalogue::Catalogue, unit::Units};
 use jarlight_records::Learner;
 use std::sync::Arc;
 
@@ -32,6 +33,8 @@ use std::sync::Arc;
 pub struct Seen<'a> {
     /// Theme and text size.
     pub look: Look,
+    /// Units in which lengths are read.
+    pub units: Units,
     /// The page shown.
     pub route: Route,
     /// What is known.

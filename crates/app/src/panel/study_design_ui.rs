@@ -1,16 +1,20 @@
 //! Sliders for the sizes of a cell; the jar follows, or the reasons say why it cannot.
 
 use super::{Seen, study_ui::Study};
-use crate::widget::{
-    control::{self, Rank},
-    pick, words,
+use crate::{
+    theme::Look,
+    widget::{
+        badge,
+        control::{self, Rank},
+        pick, words,
+    },
 };
-use egui::{ScrollArea, Ui};
-use jarlight_geometry::palette::Role;
+use egui::{ScrollArea, Sense, Ui, Vec2, accesskit};
+use jarlight_geometry::{layout, palette::Role};
 use jarlight_model::{
     design::Design,
     text::{tr, tr_with},
-    unit::{Units, length_text},
+    unit::length_text,
 };
 use std::{ops::RangeInclusive, sync::Arc};
 
@@ -63,17 +67,12 @@ pub(super) fn sizes_ui(
         }
     });
     ui.add_space(6.0);
-    if !study.easel.impossible.is_empty() {
-        control::filled_card(ui, look, Role::WrongFill, Role::Wrong, |ui| {
-            words::small(ui, look, &tr("sizes-impossible"));
-            for reason in &study.easel.impossible {
-                words::detail(ui, look, &reason.message);
-            }
-        });
-        ui.add_space(6.0);
-    }
+    let faults = &layout::check(design);
+    study.blame.retain(|(field, _)| faults.iter().any(|f| f.field == *field));
+    let why = Why { faults, blame: &study.blame };
+    why.show(ui, look, None);
     let mut changed = (**design).clone();
-    let mut moved = false;
+    let mut moved = None;
     ScrollArea::vertical().id_salt("sizes").auto_shrink(false).show(ui, |ui| {
         ui.set_width(ui.available_width() - 12.0);
         let mut count = f64::from(changed.plates.positives);
@@ -83,17 +82,62 @@ pub(super) fn sizes_ui(
         let shown = tr_with("fact-plates-value", &values);
         if pick::slider(ui, look, &tr("size-plates"), &shown, &mut count, 1.0..=30.0, 1.0) {
             changed.plates.positives = count as u32;
-            moved = true;
+            moved = Some(PLATES);
         }
-        for size in &SIZES {
+        why.show(ui, look, Some(PLATES));
+        for (i, size) in SIZES.iter().enumerate() {
             let value = (size.of)(&mut changed);
-            let shown = length_text(*value, Units::Metric);
+            let shown = length_text(*value, seen.units);
             let range = size.range.clone();
-            moved |= pick::slider(ui, look, &tr(size.text), &shown, value, range, size.step);
+            if pick::slider(ui, look, &tr(size.text), &shown, value, range, size.step) {
+                moved = Some(i);
+            }
+            why.show(ui, look, Some(i));
         }
         ui.add_space(12.0);
     });
-    if moved {
+    if let Some(slider) = moved {
+        for fault in layout::check(&changed) {
+            if study.blame.iter().all(|(field, _)| *field != fault.field) {
+                study.blame.push((fault.field, slider));
+            }
+        }
         study.drawn = Some(Arc::new(changed));
+    }
+}
+
+/// The number of the slider of the plates; the others have their number in [`SIZES`].
+const PLATES: usize = SIZES.len();
+
+/// Why a design cannot be built, and which slider was moved when that came about.
+struct Why<'a> {
+    faults: &'a [layout::Impossible],
+    blame: &'a [(&'static str, usize)],
+}
+
+impl Why<'_> {
+    /// Says what a slider caused, or what no slider did.
+    fn show(&self, ui: &mut Ui, look: Look, slider: Option<usize>) {
+        let cause = |field: &str| self.blame.iter().find(|(f, _)| *f == field).map(|(_, s)| *s);
+        let mine: Vec<_> = self.faults.iter().filter(|f| cause(f.field) == slider).collect();
+        if mine.is_empty() {
+            return;
+        }
+        control::filled_card(ui, look, Role::WrongFill, Role::Wrong, |ui| {
+            ui.horizontal_top(|ui| {
+                let side = look.px(20.0);
+                let (rect, _) = ui.allocate_exact_size(Vec2::splat(side), Sense::hover());
+                badge::cross(ui.painter(), rect.center(), look.px(8.0), look);
+                ui.vertical(|ui| {
+                    let said = words::small(ui, look, &tr("sizes-impossible"));
+                    let polite = accesskit::Live::Polite;
+                    ui.ctx().accesskit_node_builder(said.id, |n| n.set_live(polite));
+                    for fault in mine {
+                        words::detail(ui, look, &fault.message);
+                    }
+                });
+            });
+        });
+        ui.add_space(6.0);
     }
 }

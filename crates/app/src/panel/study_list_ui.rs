@@ -27,6 +27,7 @@ pub(super) fn list_ui(ui: &mut Ui, seen: &Seen<'_>, study: &mut Study, design: &
         &mut study.search,
         width,
     );
+    study.panes.list = Some(field.id);
     let wanted = study.search.trim().to_lowercase();
     let found: Vec<&Part> = seen
         .catalogue

@@ -17,6 +17,7 @@ use jarlight_model::{
     catalogue::{Basis, Part, Relation, Said},
     design::Design,
     text::{tr, tr_with},
+    unit::length_text,
 };
 
 /// Draws the chosen part, or the main sizes where none is chosen.
@@ -28,7 +29,7 @@ pub(super) fn part_pane_ui(ui: &mut Ui, seen: &Seen<'_>, study: &mut Study, desi
         ui.add_space(6.0);
         words::quiet(ui, look, &tr("study-choose"));
         ui.add_space(10.0);
-        design_facts(ui, look, design);
+        design_facts(ui, seen, design);
         return;
     };
     let foot = look.px(46.0);
@@ -184,9 +185,9 @@ fn fact(ui: &mut Ui, look: Look, name: &str, value: &str) {
 }
 
 /// The main dimensions, through the one formatter of lengths.
-fn design_facts(ui: &mut Ui, look: Look, design: &Design) {
-    use jarlight_model::unit::{Units, length_text};
-    let mm = |v: f64| length_text(v, Units::Metric);
+fn design_facts(ui: &mut Ui, seen: &Seen<'_>, design: &Design) {
+    let look = seen.look;
+    let mm = |v: f64| length_text(v, seen.units);
     let p = &design.plates;
     let positives = p.positives;
     let plates = tr_with(

@@ -12,7 +12,7 @@ use crate::{
         pick, words,
     },
 };
-use egui::{Frame, Margin, Panel, Ui};
+use egui::{Frame, Id, Key, Margin, Panel, Ui};
 use jarlight_geometry::{
     callout::Label,
     draw::{Options, View},
@@ -79,6 +79,9 @@ pub struct Study {
     pub(super) set: Option<LabelSet>,
     pub(super) element_only: bool,
     pub(super) cut_strap: bool,
+    pub(super) front_bar_off: bool,
+    pub(super) broken_out: bool,
+    pub(super) stretch: f64,
     pub(super) peel: f64,
     pub(super) row_cells: u32,
     pub(super) rack_cells: u32,
@@ -99,6 +102,17 @@ pub struct Study {
     // The number of each part while numbers are shown.
     pub(super) numbers: BTreeMap<String, u32>,
     pub(super) scroll_to_part: bool,
+    // Why a size cannot be, by its field, and the slider that was moved then.
+    pub(super) blame: Vec<(&'static str, usize)>,
+    pub(super) panes: Panes,
+}
+
+/// Where F6 brings the keyboard.
+#[derive(Default)]
+pub(super) struct Panes {
+    pub(super) list: Option<Id>,
+    pub(super) drawing: Option<Id>,
+    last: Option<usize>,
 }
 
 impl Default for Study {
@@ -111,6 +125,9 @@ impl Default for Study {
             set: None,
             element_only: false,
             cut_strap: true,
+            front_bar_off: true,
+            broken_out: false,
+            stretch: 1.0,
             peel: 1.0,
             row_cells: 3,
             rack_cells: 60,
@@ -128,16 +145,13 @@ impl Default for Study {
             spoken: None,
             numbers: BTreeMap::new(),
             scroll_to_part: false,
+            blame: Vec::new(),
+            panes: Panes::default(),
         }
     }
 }
 
 impl Study {
-    /// The chosen part.
-    pub fn part(&self) -> Option<&str> {
-        self.part.as_deref()
-    }
-
     /// Chooses a part of the catalogue; what is not in it is let go.
     pub fn choose_part(&mut self, catalogue: &Catalogue, part: &str) {
         if catalogue.part(part).is_some() {
@@ -194,7 +208,10 @@ impl Study {
         let one_cell = !matches!(self.view, View::Row | View::Rack);
         Options {
             cut_strap: self.cut_strap,
+            front_bar_off: self.front_bar_off,
+            broken_out: self.broken_out,
             element_only: self.element_only && one_cell,
+            stretch: self.stretch,
             peel: self.peel,
             cells: if self.view == View::Rack { self.rack_cells } else { self.row_cells },
             ..Options::default()
@@ -203,7 +220,7 @@ impl Study {
 }
 
 /// Draws the page.
-pub fn study_ui(ui: &mut Ui, seen: &Seen<'_>, study: &mut Study, _out: &mut Vec<Command>) {
+pub fn study_ui(ui: &mut Ui, seen: &Seen<'_>, study: &mut Study, out: &mut Vec<Command>) {
     let look = seen.look;
     let chosen = study.design.clone().filter(|d| seen.catalogue.designs.contains_key(d));
     let Some(id) = chosen.or_else(|| first_design(seen)) else {
@@ -223,6 +240,7 @@ pub fn study_ui(ui: &mut Ui, seen: &Seen<'_>, study: &mut Study, _out: &mut Vec<
         let old = study.counts.take().map(|(_, c)| c).unwrap_or_default();
         study.counts = Some((design.clone(), counts.unwrap_or(old)));
     }
+    let to_details = next_pane(ui, study);
     let width = ui.available_width();
     let side = |at_100: f32, most: f32| look.px(at_100).min(width * most);
     let quiet = Frame::new().fill(look.color(Role::Panel));
@@ -238,7 +256,7 @@ pub fn study_ui(ui: &mut Ui, seen: &Seen<'_>, study: &mut Study, _out: &mut Vec<
         .show(ui, |ui| {
             let names = TABS.map(|(_, id)| tr(id));
             let at = TABS.iter().position(|(t, _)| *t == study.tab).unwrap_or(0);
-            if let Some(i) = pick::pills(ui, look, &names, at) {
+            if let Some(i) = pick::pills_with_focus(ui, look, &names, at, to_details) {
                 study.tab = TABS[i].0;
                 ui.ctx().request_repaint();
             }
@@ -253,7 +271,28 @@ pub fn study_ui(ui: &mut Ui, seen: &Seen<'_>, study: &mut Study, _out: &mut Vec<
     let page = Frame::new().fill(look.color(Role::Page));
     egui::CentralPanel::default()
         .frame(page.inner_margin(Margin::symmetric(16, 14)))
-        .show(ui, |ui| middle_ui(ui, seen, study, &design));
+        .show(ui, |ui| middle_ui(ui, seen, study, &design, out));
+}
+
+/// F6 goes from list to drawing to details, so that nobody has to pass every part with Tab; true
+/// when it is the turn of the details.
+fn next_pane(ui: &Ui, study: &mut Study) -> bool {
+    let (next, back) = ui.input(|i| {
+        let pressed = i.key_pressed(Key::F6);
+        (pressed && !i.modifiers.shift, pressed && i.modifiers.shift)
+    });
+    if !next && !back {
+        return false;
+    }
+    let panes = &mut study.panes;
+    let step = if next { 1 } else { 2 };
+    let at = panes.last.map_or(if next { 0 } else { 2 }, |last| (last + step) % 3);
+    panes.last = Some(at);
+    let target = [panes.list, panes.drawing, None][at];
+    if let Some(id) = target {
+        ui.memory_mut(|m| m.request_focus(id));
+    }
+    at == 2
 }
 
 /// How many of each part the views show; `None` where the design cannot be built.

@@ -5,6 +5,7 @@ use super::{
     study_ui::{Shown, Study, speak},
 };
 use crate::{
+    command::Command,
     easel::Sight,
     paint::Veil,
     theme::Look,
@@ -15,16 +16,19 @@ use crate::{
         pick, words,
     },
 };
-use egui::{Align, Layout, Rect, Ui, UiBuilder, pos2};
+use egui::{Align, Key, Layout, Popup, PopupCloseBehavior, Rect, ScrollArea, Ui, UiBuilder, pos2};
 use jarlight_geometry::{
     callout::{Label, Style},
-    draw::View,
+    draw::{MOST_STRETCH, View},
     figure,
+    palette::Role,
+    scene::Weight,
 };
 use jarlight_model::{
     catalogue::{Catalogue, LabelSet},
-    design::Design,
+    design::{Design, Feature},
     text::{tr, tr_count, tr_with},
+    unit::{Units, trimmed},
 };
 use kurbo::Rect as Region;
 use std::sync::Arc;
@@ -32,13 +36,13 @@ use std::sync::Arc;
 /// At most so many names stand round a drawing.
 const MOST: usize = 24;
 
-const SHOWN: [(Shown, &str); 3] = [
+pub(super) const SHOWN: [(Shown, &str); 3] = [
     (Shown::Names, "labels-names"),
     (Shown::Numbers, "labels-numbers"),
     (Shown::Nothing, "labels-off"),
 ];
 
-const SETS: [(Option<LabelSet>, &str); 7] = [
+pub(super) const SETS: [(Option<LabelSet>, &str); 7] = [
     (None, "set-all"),
     (Some(LabelSet::Seals), "set-seals"),
     (Some(LabelSet::Current), "set-current"),
@@ -48,15 +52,26 @@ const SETS: [(Option<LabelSet>, &str); 7] = [
     (Some(LabelSet::Gas), "set-gas"),
 ];
 
+const UNITS: [(Units, &str); 2] = [(Units::Metric, "units-metric"), (Units::Inch, "units-inch")];
+
 /// Draws switches, drawing and foot.
-pub(super) fn middle_ui(ui: &mut Ui, seen: &Seen<'_>, study: &mut Study, design: &Arc<Design>) {
+pub(super) fn middle_ui(
+    ui: &mut Ui,
+    seen: &Seen<'_>,
+    study: &mut Study,
+    design: &Arc<Design>,
+    out: &mut Vec<Command>,
+) {
     let look = seen.look;
+    // Escape closes a list that is open before it lets the part go.
+    let listed = Popup::is_any_open(ui.ctx());
     views_ui(ui, seen, study, design);
     ui.add_space(4.0);
-    options_ui(ui, look, study);
+    options_ui(ui, look, study, design);
     ui.add_space(4.0);
     let room = ui.available_rect_before_wrap();
-    let foot = look.px(60.0);
+    let said = caption(study, design);
+    let foot = caption_height(ui, look, &said, room.width()) + look.px(44.0);
     let area = Rect::from_min_max(room.min, pos2(room.max.x, room.max.y - foot));
     let Some(picture) = picture(ui, seen, study, design, area) else {
         words::body(ui, look, &tr("study-cannot-draw"));
@@ -67,7 +82,7 @@ pub(super) fn middle_ui(ui: &mut Ui, seen: &Seen<'_>, study: &mut Study, design:
     };
     let pointed = study.pointed_out(seen.catalogue);
     let (chosen, marks) = chosen_targets(study, &picture, &pointed);
-    let shown = labels(seen.catalogue, study, &picture, &chosen);
+    let (shown, mut left_out) = labels(seen.catalogue, study, &picture, &chosen);
     let highlighted = chosen.first().copied();
     if study.spoken.as_ref().is_none_or(|(r, _)| *r != picture.revision) {
         study.spoken = Some((picture.revision, speak(seen.catalogue, &picture)));
@@ -98,6 +113,7 @@ pub(super) fn middle_ui(ui: &mut Ui, seen: &Seen<'_>, study: &mut Study, design:
             )
         })
         .inner;
+    study.panes.drawing = Some(done.response.id);
     let part_of = |t: u32| picture.scene.targets.get(t as usize).map(|t| t.part.to_string());
     let numbers = done.numbers.iter().filter_map(|(t, n)| Some((part_of(*t)?, *n))).collect();
     if study.numbers != numbers {
@@ -109,16 +125,26 @@ pub(super) fn middle_ui(ui: &mut Ui, seen: &Seen<'_>, study: &mut Study, design:
         let target = picked.target.and_then(|t| picture.scene.targets.get(t as usize));
         study.choose(target.map(|t| t.part.to_string()), target.map(|t| t.number));
     }
-    if ui.input(|i| i.key_pressed(egui::Key::Escape)) {
+    if !listed && ui.input(|i| i.key_pressed(Key::Escape)) {
         study.choose(None, None);
     }
+    left_out.extend(done.left_out);
+    let left_out: Vec<String> = left_out.into_iter().filter_map(part_of).collect();
     let rect = Rect::from_min_max(pos2(room.min.x, area.max.y), room.max);
     ui.scope_builder(UiBuilder::new().max_rect(rect), |ui| {
-        words::detail(ui, look, &caption(study));
+        words::detail(ui, look, &said);
         ui.with_layout(Layout::left_to_right(Align::Center), |ui| {
-            foot_ui(ui, look, study, done.left_out);
+            foot_ui(ui, seen, study, &left_out, out);
         });
     });
+}
+
+fn caption_height(ui: &Ui, look: Look, said: &str, width: f32) -> f32 {
+    let font = look.font(12.0, Weight::Regular);
+    let line = font.size * 1.45;
+    let ink = look.color(Role::SecondInk);
+    let galley = ui.painter().layout(said.to_owned(), font, ink, width);
+    galley.rows.len() as f32 * line + 4.0
 }
 
 fn views_ui(ui: &mut Ui, seen: &Seen<'_>, study: &mut Study, design: &Design) {
@@ -152,7 +178,7 @@ fn views_ui(ui: &mut Ui, seen: &Seen<'_>, study: &mut Study, design: &Design) {
     });
 }
 
-fn options_ui(ui: &mut Ui, look: Look, study: &mut Study) {
+fn options_ui(ui: &mut Ui, look: Look, study: &mut Study, design: &Design) {
     ui.horizontal_wrapped(|ui| {
         ui.spacing_mut().item_spacing.x = 12.0;
         let names = SHOWN.map(|(_, id)| tr(id));
@@ -169,6 +195,11 @@ fn options_ui(ui: &mut Ui, look: Look, study: &mut Study) {
                 study.set = SETS[i].0;
             }
         }
+        manner_ui(ui, look, study, design);
+        let magnifies = study.canvas.magnifies();
+        if control::switch(ui, look, &tr("study-magnifier"), magnifies) {
+            study.canvas.magnify(!magnifies);
+        }
         let room = look.px(150.0);
         match study.view {
             View::Row => cells_ui(ui, look, &mut study.row_cells, 1.0..=12.0, 1.0, room),
@@ -179,16 +210,79 @@ fn options_ui(ui: &mut Ui, look: Look, study: &mut Study) {
                 let peel = &mut study.peel;
                 pick::bare_slider(ui, look, &name, peel, 0.0..=1.0, 0.02, room);
             }
-            View::Edge | View::Face | View::Plan => {
-                if control::switch(ui, look, &tr("study-element-only"), study.element_only) {
-                    study.element_only = !study.element_only;
-                }
-                if study.view == View::Edge
-                    && control::switch(ui, look, &tr("study-cut-strap"), study.cut_strap)
-                {
-                    study.cut_strap = !study.cut_strap;
-                }
+            View::Edge | View::Face | View::Plan => {}
+        }
+    });
+}
+
+/// What can be left off or drawn otherwise than it is.
+#[derive(Clone, Copy, PartialEq)]
+enum Manner {
+    ElementOnly,
+    StrapCut,
+    FrontBarOff,
+    PostCut,
+}
+
+impl Manner {
+    const ALL: [(Self, &str); 4] = [
+        (Self::ElementOnly, "study-element-only"),
+        (Self::StrapCut, "study-cut-strap"),
+        (Self::FrontBarOff, "study-front-bar-off"),
+        (Self::PostCut, "study-post-cut"),
+    ];
+
+    /// Whether it makes a difference to what is looked at.
+    fn applies(self, study: &Study, design: &Design) -> bool {
+        let edge = study.view == View::Edge;
+        match self {
+            Self::ElementOnly => matches!(study.view, View::Edge | View::Face | View::Plan),
+            Self::StrapCut => (edge || study.view == View::Row) && design.round.is_none(),
+            Self::FrontBarOff => edge && !study.element_only && design.connector.bars == 2,
+            Self::PostCut => edge && design.has(Feature::CopperInsert),
+        }
+    }
+
+    fn of(self, study: &mut Study) -> &mut bool {
+        match self {
+            Self::ElementOnly => &mut study.element_only,
+            Self::StrapCut => &mut study.cut_strap,
+            Self::FrontBarOff => &mut study.front_bar_off,
+            Self::PostCut => &mut study.broken_out,
+        }
+    }
+}
+
+/// Whether the stack can be drawn thicker than it is from there.
+fn stretches(study: &Study, design: &Design) -> bool {
+    match study.view {
+        View::Edge | View::Row => true,
+        View::Plan => design.round.is_none(),
+        View::Face | View::Peeled | View::Rack => false,
+    }
+}
+
+/// The switches of what is schematic, in a list that opens.
+fn manner_ui(ui: &mut Ui, look: Look, study: &mut Study, design: &Design) {
+    let offered: Vec<_> =
+        Manner::ALL.into_iter().filter(|(m, _)| m.applies(study, design)).collect();
+    let stretches = stretches(study, design);
+    if offered.is_empty() && !stretches {
+        return;
+    }
+    let button = control::button(ui, look, Rank::Secondary, &tr("study-manner"));
+    Popup::menu(&button).close_behavior(PopupCloseBehavior::CloseOnClickOutside).show(|ui| {
+        ui.set_width(look.px(230.0));
+        for (manner, name) in offered {
+            let on = *manner.of(study);
+            if control::switch(ui, look, &tr(name), on) {
+                *manner.of(study) = !on;
             }
+        }
+        if stretches {
+            let shown = format!("{} ×", trimmed(study.stretch, 2));
+            let (value, range) = (&mut study.stretch, 1.0..=MOST_STRETCH);
+            pick::slider(ui, look, &tr("study-stretch"), &shown, value, range, 0.05);
         }
     });
 }
@@ -209,18 +303,42 @@ fn cells_ui(
 }
 
 /// What in the drawing is not as it is.
-fn caption(study: &Study) -> String {
-    let id = match study.view {
-        View::Edge | View::Face | View::Plan if study.element_only => "caption-element",
-        View::Edge if study.cut_strap => "caption-edge-cut",
+fn caption(study: &mut Study, design: &Design) -> String {
+    let applies = |m: Manner, study: &mut Study| m.applies(study, design) && *m.of(study);
+    let element = applies(Manner::ElementOnly, study);
+    let mut said = vec![tr(match study.view {
+        _ if element => "caption-element",
         View::Edge => "caption-edge",
         View::Face => "caption-face",
         View::Plan => "caption-plan",
         View::Peeled => "caption-peeled",
         View::Row => "caption-row",
         View::Rack => "caption-rack",
-    };
-    tr(id)
+    })];
+    let cut = applies(Manner::StrapCut, study);
+    let opened = applies(Manner::PostCut, study);
+    for (on, id) in [
+        (applies(Manner::FrontBarOff, study), "caption-front-bar"),
+        (cut, "caption-cut"),
+        (opened, "caption-post-cut"),
+    ] {
+        if on {
+            said.push(tr(id));
+        }
+    }
+    let stretched = stretches(study, design) && study.stretch > 1.0;
+    if stretched {
+        said.push(tr_with("caption-stretched", &[("times", &trimmed(study.stretch, 2))]));
+    } else if !matches!(study.view, View::Peeled | View::Rack) {
+        said.push(tr("caption-true"));
+    }
+    if cut || opened || stretched {
+        said.insert(0, tr("caption-schematic"));
+    }
+    if !study.easel.impossible.is_empty() {
+        said.insert(0, tr("caption-last-good"));
+    }
+    said.join(" ")
 }
 
 fn picture(
@@ -258,8 +376,15 @@ fn roughly(r: Region) -> Region {
     Region::new(low(r.x0), low(r.y0), high(r.x1), high(r.y1))
 }
 
-/// Zoom buttons, and what could not be labelled.
-fn foot_ui(ui: &mut Ui, look: Look, study: &mut Study, left_out: usize) {
+/// Zoom buttons, units, and what could not be labelled.
+fn foot_ui(
+    ui: &mut Ui,
+    seen: &Seen<'_>,
+    study: &mut Study,
+    left_out: &[String],
+    out: &mut Vec<Command>,
+) {
+    let look = seen.look;
     for (label, id, factor) in [("−", "zoom-out", 0.8), ("+", "zoom-in", 1.25)] {
         let name = tr(id);
         let button = control::button(ui, look, Rank::Secondary, label);
@@ -273,8 +398,39 @@ fn foot_ui(ui: &mut Ui, look: Look, study: &mut Study, left_out: usize) {
             study.canvas.reset();
         }
     });
-    let note = if left_out > 0 { tr_count("labels-left-out", left_out) } else { tr("study-keys") };
-    words::detail(ui, look, &note);
+    let names = UNITS.map(|(_, id)| tr(id));
+    let at = UNITS.iter().position(|(u, _)| *u == seen.units).unwrap_or(0);
+    if let Some(i) = control::segments(ui, look, "units", &names, at) {
+        out.push(Command::SetUnits(UNITS[i].0));
+    }
+    if left_out.is_empty() {
+        if ui.available_width() >= look.px(250.0) {
+            words::detail(ui, look, &tr("study-keys"));
+        }
+    } else {
+        left_out_ui(ui, seen, study, left_out);
+    }
+}
+
+/// How many parts have no label, and a list of them to choose from.
+fn left_out_ui(ui: &mut Ui, seen: &Seen<'_>, study: &mut Study, left_out: &[String]) {
+    let look = seen.look;
+    let says = tr_count("labels-left-out", left_out.len());
+    let button = control::button(ui, look, Rank::Plain, &says);
+    Popup::menu(&button).close_behavior(PopupCloseBehavior::CloseOnClickOutside).show(|ui| {
+        ui.set_width(look.px(270.0));
+        words::detail(ui, look, &tr("study-left-out-how"));
+        ScrollArea::vertical().max_height(look.px(260.0)).show(ui, |ui| {
+            ui.spacing_mut().item_spacing.y = 0.0;
+            for part in left_out {
+                let name = seen.catalogue.name_of(part);
+                if control::row(ui, look, &name, "", &name, false).clicked() {
+                    study.choose(Some(part.clone()), None);
+                    ui.close();
+                }
+            }
+        });
+    });
 }
 
 /// Targets of the parts pointed out, the clicked one first, and their outlines.
@@ -295,21 +451,21 @@ fn chosen_targets(study: &Study, picture: &Picture, parts: &[String]) -> (Vec<u3
     (chosen, marks)
 }
 
-/// The labels of the chosen set; the parts pointed out are among them, whatever rank they have.
+/// The labels of the chosen set, and targets that get none because names have room for so many
+/// only; the parts pointed out are always among the first, whatever rank they have.
 fn labels(
     catalogue: &Catalogue,
     study: &mut Study,
     picture: &Picture,
     chosen: &[u32],
-) -> Vec<Label> {
+) -> (Vec<Label>, Vec<u32>) {
     if study.labels == Shown::Nothing {
-        return Vec::new();
+        return (Vec::new(), Vec::new());
     }
     let (revision, set) = (picture.revision, study.set);
     if study.chosen_labels.as_ref().is_none_or(|(r, s, _)| (*r, *s) != (revision, set)) {
         let sets: &[LabelSet] = set.as_slice();
         let mut labels = figure::labels(catalogue, sets, &picture.scene);
-        labels.truncate(MOST);
         for label in &mut labels {
             label.note = None;
         }
@@ -337,5 +493,8 @@ fn labels(
             }
         }
     }
-    labels
+    labels.sort_by_key(|l| l.rank);
+    let most = if study.labels == Shown::Numbers { labels.len() } else { MOST.min(labels.len()) };
+    let left_out = labels.split_off(most).into_iter().map(|l| l.target).collect();
+    (labels, left_out)
 }

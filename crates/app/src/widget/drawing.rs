@@ -2,6 +2,7 @@
 
 use super::{
     index::Index,
+    magnifier::{Magnifier, Under},
     mark::{Mark, draw_mark, focus_ring},
 };
 use crate::{
@@ -15,13 +16,18 @@ use jarlight_geometry::{
     scene::Scene,
     svg::Lamp,
 };
+use jarlight_model::text::{tr, tr_with};
 use kurbo::Point;
 use std::sync::Arc;
 
 /// Largest zoom over "all of it".
 const MOST_ZOOM: f64 = 24.0;
+/// Points to a millimetre that every drawing can be brought to; a rack takes a larger zoom to it.
+const NEAREST: f64 = 8.0;
 /// Share of the area that one press of an arrow key moves.
 const ARROW_STEP: f32 = 0.06;
+/// Share of that step for the magnifier, under which everything moves so much farther.
+const MAGNIFIER_STEP: f32 = 0.25;
 
 /// A scene with what is found out about it once.
 pub struct Picture {
@@ -90,8 +96,8 @@ pub struct Done {
     pub response: Response,
     /// What was chosen.
     pub picked: Option<Picked>,
-    /// How many labels found no room.
-    pub left_out: usize,
+    /// Targets whose labels found no room.
+    pub left_out: Vec<u32>,
     /// The numbers of the labels by target, where numbers are shown.
     pub numbers: Vec<(u32, u32)>,
 }
@@ -104,7 +110,8 @@ pub struct Canvas {
     lamp: Option<Point>,
     painter: Painter,
     label_painter: Painter,
-    labels: Option<(LabelKey, callout::Placed, Scene, u64)>,
+    magnifier: Magnifier,
+    labels: Option<(LabelKey, callout::Placed, Scene)>,
     label_revision: u64,
     hovered: Option<u32>,
     // Spots of tall parts, moved along them; for a picture and the targets that are named.
@@ -135,6 +142,7 @@ impl Default for Canvas {
             lamp: None,
             painter: Painter::default(),
             label_painter: Painter::default(),
+            magnifier: Magnifier::default(),
             labels: None,
             label_revision: 0,
             hovered: None,
@@ -151,6 +159,17 @@ impl Canvas {
         self.zoom = 1.0;
         self.middle = None;
         self.lamp = None;
+        self.magnifier.at = None;
+    }
+
+    /// Whether the magnifier is held over the drawing.
+    pub fn magnifies(&self) -> bool {
+        self.magnifier.on
+    }
+
+    /// Takes up the magnifier, or puts it away.
+    pub fn magnify(&mut self, on: bool) {
+        self.magnifier.on = on;
     }
 
     /// What the labels show from now on.
@@ -168,9 +187,9 @@ impl Canvas {
         self.zoom
     }
 
-    /// Zooms about the middle.
+    /// Zooms about the middle; a step too far is taken back by the next frame.
     pub fn zoom_by(&mut self, factor: f64) {
-        self.zoom = (self.zoom * factor).clamp(1.0, MOST_ZOOM);
+        self.zoom = (self.zoom * factor).max(1.0);
         if self.zoom <= 1.0 {
             self.middle = None;
         }
@@ -195,10 +214,10 @@ impl Canvas {
             && let Some(near) = ask.near
         {
             let all = Place::fit(bounds, inner).scale;
-            self.zoom = (Place::fit(near, inner).scale / all).clamp(1.0, MOST_ZOOM);
+            self.zoom = (Place::fit(near, inner).scale / all).clamp(1.0, most_zoom(all));
             self.middle = Some(near.center());
         }
-        self.listen(ui, &response, bounds, inner, ask.lamp);
+        self.listen(ui, &response, bounds, inner, ask);
         let place = self.place(bounds, inner);
         let (a, z) = (place.to_scene(area.min), place.to_scene(area.max));
         self.in_sight = Some(kurbo::Rect::from_points(a, z));
@@ -247,14 +266,26 @@ impl Canvas {
         if ask.choosing {
             picked = self.show_nodes(ui, &painter, area, place, look, &response, ask).or(picked);
         }
+        let glass = self.magnifier.on.then(|| {
+            let at = *self.magnifier.at.get_or_insert(place.to_scene(inner.center()));
+            ask.picture.index.pick(scene, at)
+        });
+        if let Some(under) = glass {
+            let name = under.and_then(known).map(|s| s.name.as_str()).filter(|_| ask.chip);
+            let (picture, veil, marks) = (&**ask.picture, &ask.veil, ask.marks);
+            let under = Under { picture, place, veil, marks, lamp, name };
+            self.magnifier.show(&outer, area, look, &under);
+            tell_magnified(ui, response.id, area, name);
+        }
         if ask.chip
+            && glass.is_none()
             && let (Some(t), Some(p)) = (self.hovered, pointer)
             && let Some(spoken) = known(t)
         {
             super::chip::at_pointer(&outer, area, p, &spoken.name, look);
         }
         let numbers = match &self.labels {
-            Some((_, placed, ..)) if !ask.labels.is_empty() => {
+            Some((_, placed, _)) if !ask.labels.is_empty() => {
                 placed.labels.iter().filter_map(|l| Some((l.target, l.number?))).collect()
             }
             _ => Vec::new(),
@@ -281,8 +312,10 @@ impl Canvas {
         response: &Response,
         bounds: kurbo::Rect,
         inner: Rect,
-        lamp: bool,
+        ask: &Ask<'_>,
     ) {
+        let lamp = ask.lamp;
+        self.zoom = self.zoom.min(most_zoom(Place::fit(bounds, inner).scale));
         let before = self.place(bounds, inner);
         if let Some(p) = response.hover_pos() {
             let factor = ui.input(|i| {
@@ -292,8 +325,11 @@ impl Canvas {
                 let fixed = before.to_scene(p);
                 self.zoom_about(fixed, p, factor, bounds, inner);
             }
-            if lamp && ui.input(|i| i.pointer.delta() != Vec2::ZERO) {
-                self.lamp = Some(before.to_scene(p));
+            if ui.input(|i| i.pointer.delta() != Vec2::ZERO) {
+                if lamp {
+                    self.lamp = Some(before.to_scene(p));
+                }
+                self.magnifier.at = Some(before.to_scene(p));
             }
         }
         if response.dragged() && self.zoom > 1.0 {
@@ -321,7 +357,11 @@ impl Canvas {
             });
             if step != Vec2::ZERO {
                 let d = step * inner.width().min(inner.height()) * ARROW_STEP;
-                if lamp {
+                if self.magnifier.on {
+                    let at = self.magnifier.at.map(|at| before.to_screen(at));
+                    let at = inner.clamp(at.unwrap_or(inner.center()) + d * MAGNIFIER_STEP);
+                    self.magnifier.at = Some(before.to_scene(at));
+                } else if lamp {
                     let at = self.lamp.unwrap_or_else(|| before.to_scene(inner.center()));
                     self.lamp = Some(before.to_scene(before.to_screen(at) + d));
                 } else if self.zoom > 1.0 {
@@ -329,15 +369,15 @@ impl Canvas {
                 }
             }
         }
-        if !ui.ctx().egui_wants_keyboard_input() {
-            let (more, less, all) = ui.input(|i| {
-                let plain = !i.modifiers.command;
-                (
-                    plain && (i.key_pressed(Key::Plus) || i.key_pressed(Key::Equals)),
-                    plain && i.key_pressed(Key::Minus),
-                    plain && i.key_pressed(Key::Num0),
-                )
-            });
+        if !ui.ctx().text_edit_focused() {
+            let pressed = |keys: &[Key]| {
+                ui.input(|i| !i.modifiers.command && keys.iter().any(|k| i.key_pressed(*k)))
+            };
+            let (more, less) = (pressed(&[Key::Plus, Key::Equals]), pressed(&[Key::Minus]));
+            let all = pressed(&[Key::Num0]);
+            if pressed(&[Key::M]) && (ask.choosing || ask.chip) {
+                self.magnifier.on ^= true;
+            }
             let middle = before.to_scene(inner.center());
             if more {
                 self.zoom_about(middle, inner.center(), 1.25, bounds, inner);
@@ -360,12 +400,13 @@ impl Canvas {
         bounds: kurbo::Rect,
         inner: Rect,
     ) {
-        self.zoom = (self.zoom * factor).clamp(1.0, MOST_ZOOM);
+        let all = Place::fit(bounds, inner).scale;
+        self.zoom = (self.zoom * factor).clamp(1.0, most_zoom(all));
         if self.zoom <= 1.0 {
             self.middle = None;
             return;
         }
-        let scale = Place::fit(bounds, inner).scale * self.zoom;
+        let scale = all * self.zoom;
         let d = inner.center() - at;
         self.middle = Some(fixed + kurbo::Vec2::new(f64::from(d.x), f64::from(d.y)) / scale);
     }
@@ -385,9 +426,9 @@ impl Canvas {
         place: Place,
         look: Look,
         ask: &Ask<'_>,
-    ) -> usize {
+    ) -> Vec<u32> {
         if ask.labels.is_empty() {
-            return 0;
+            return Vec::new();
         }
         let local = Place { origin: place.origin - area.min.to_vec2(), ..place };
         let key = LabelKey {
@@ -407,16 +448,16 @@ impl Canvas {
                 let moved = figure::spread(scene, ask.labels, 0.25 * scene.bounds.height());
                 (key.revision, targets, moved)
             }));
-            let (placed, left) = place_labels(&key, area.size(), ask, moved);
+            let placed = place_labels(&key, area.size(), ask, moved);
             let scene = callout::draw(&placed, f64::from(look.scale()), ask.highlighted);
             self.label_revision += 1;
-            self.labels = Some((key, placed, scene, left as u64));
+            self.labels = Some((key, placed, scene));
         }
-        let Some((_, _, scene, left)) = &self.labels else { return 0 };
+        let Some((_, placed, scene)) = &self.labels else { return Vec::new() };
         let whole = Place { origin: area.min, scale: 1.0 };
         let veil = Veil::default();
         self.label_painter.paint(painter, scene, self.label_revision, whole, look, &veil, None);
-        *left as usize
+        placed.left_out.clone()
     }
 
     /// A node for each part: for screen readers, and for Tab and Enter.
@@ -473,7 +514,7 @@ fn place_labels(
     size: Vec2,
     ask: &Ask<'_>,
     moved: &[(u32, Point)],
-) -> (callout::Placed, usize) {
+) -> callout::Placed {
     let whole = Rect::from_min_size(Pos2::ZERO, size);
     let scene = &ask.picture.scene;
     let to = |p: Point| {
@@ -499,15 +540,28 @@ fn place_labels(
     for (t, target) in light.targets.iter_mut().enumerate() {
         target.spot = spot(t as u32);
     }
-    let placed = callout::place(&callout::Ask {
+    callout::place(&callout::Ask {
         scene: &light,
         labels: &visible,
         area: rect(whole.shrink(6.0)),
         text_scale: f64::from(key.look.scale()),
         style: key.style,
-    });
-    let left = placed.left_out.len();
-    (placed, left)
+    })
+}
+
+/// The largest zoom of a drawing that fits at a scale.
+fn most_zoom(fit: f64) -> f64 {
+    (NEAREST / fit).max(MOST_ZOOM)
+}
+
+/// Says to a screen reader what lies under the magnifier, each time something else does.
+fn tell_magnified(ui: &Ui, canvas: Id, area: Rect, name: Option<&str>) {
+    let id = canvas.with("magnifier");
+    let node = ui.interact(Rect::from_min_size(area.min, Vec2::splat(1.0)), id, Sense::hover());
+    let under = name.map_or_else(|| tr("magnifier-nothing"), ToOwned::to_owned);
+    let words = tr_with("magnifier-under", &[("what", &under)]);
+    node.widget_info(|| WidgetInfo::labeled(Node::Label, true, &words));
+    ui.ctx().accesskit_node_builder(id, |n| n.set_live(accesskit::Live::Polite));
 }
 
 /// How far beside a part a click still counts, in points.

@@ -6,6 +6,7 @@ pub mod control;
 pub mod drawing;
 pub mod index;
 pub mod lamp;
+pub mod magnifier;
 pub mod mark;
 pub mod pick;
 pub mod words;

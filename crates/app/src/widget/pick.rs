@@ -10,6 +10,17 @@ use std::ops::RangeInclusive;
 
 /// One of few choices that wrap where the row ends; gives the number of a newly chosen one.
 pub fn pills(ui: &mut Ui, look: Look, labels: &[String], chosen: usize) -> Option<usize> {
+    pills_with_focus(ui, look, labels, chosen, false)
+}
+
+/// The same; the chosen one is given the keyboard when that is wanted.
+pub fn pills_with_focus(
+    ui: &mut Ui,
+    look: Look,
+    labels: &[String],
+    chosen: usize,
+    focus: bool,
+) -> Option<usize> {
     let mut picked = None;
     ui.horizontal_wrapped(|ui| {
         ui.spacing_mut().item_spacing = vec2(3.0, 4.0);
@@ -21,6 +32,9 @@ pub fn pills(ui: &mut Ui, look: Look, labels: &[String], chosen: usize) -> Optio
             let size = vec2(galley.size().x + 13.0, look.px(30.0));
             let (rect, response) = ui.allocate_exact_size(size, Sense::click());
             response.widget_info(|| WidgetInfo::selected(Node::RadioButton, true, on, label));
+            if focus && on {
+                response.request_focus();
+            }
             let (fill, ink) = match (on, response.hovered()) {
                 (true, _) => (Role::AccentFill, Role::Accent),
                 (_, true) => (Role::QuietPanel, Role::Ink),

@@ -12,6 +12,7 @@ use crate::{
     view,
 };
 use jarlight_model::{catalogue::Catalogue, design::Design, specimen::Specimen};
+use kurbo::Affine;
 
 /// From where the cell is looked at.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
@@ -53,6 +54,9 @@ impl View {
     }
 }
 
+/// The most that a stack may be stretched: more makes round things squat.
+pub const MOST_STRETCH: f64 = 1.5;
+
 /// What is shown and what is left off; the default is the inspector's view.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Options {
@@ -72,6 +76,8 @@ pub struct Options {
     pub visible: Option<kurbo::Rect>,
     /// How far the layers of the peeled view are drawn apart, 0 to 1.
     pub peel: f64,
+    /// Factor by which the stack is drawn too thick, 1 to [`MOST_STRETCH`]; 1 is true.
+    pub stretch: f64,
     /// The number on the label.
     pub cell_number: u32,
     /// A neighbour of the specimen: it shows only what its conditions say of neighbours.
@@ -91,6 +97,7 @@ impl Default for Options {
             cells: 3,
             visible: None,
             peel: 1.0,
+            stretch: 1.0,
             cell_number: 17,
             neighbour: false,
             hidden: Vec::new(),
@@ -114,8 +121,31 @@ pub struct Request<'a> {
     pub options: Options,
 }
 
-/// The drawing in millimetres, y down.
+impl Request<'_> {
+    /// Factors across and down by which the stack is stretched: across where plates stand, down
+    /// where they lie, and none where the stack is seen end on or piece by piece.
+    pub fn stretch(&self) -> (f64, f64) {
+        let asked = self.options.stretch;
+        let factor = if asked.is_finite() { asked.clamp(1.0, MOST_STRETCH) } else { 1.0 };
+        match (self.view, self.design.round.is_some()) {
+            (View::Edge | View::Row, true) => (1.0, factor),
+            (View::Edge | View::Row | View::Plan, false) => (factor, 1.0),
+            _ => (1.0, 1.0),
+        }
+    }
+}
+
+/// The drawing in millimetres, y down; where the stack is stretched, millimetres hold in the other
+/// direction only.
 pub fn scene(request: &Request<'_>) -> Result<Scene, Vec<Impossible>> {
+    let drawn = unstretched(request)?;
+    Ok(match request.stretch() {
+        (1.0, 1.0) => drawn,
+        (across, down) => drawn.transformed(Affine::scale_non_uniform(across, down)),
+    })
+}
+
+fn unstretched(request: &Request<'_>) -> Result<Scene, Vec<Impossible>> {
     match request.view {
         View::Row => return view::row::scene(request),
         View::Rack => return view::rack::scene(request),

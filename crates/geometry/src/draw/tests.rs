@@ -236,3 +236,29 @@ fn the_element_of_the_small_jar_keeps_its_joints() {
     };
     assert_eq!(joined(&s), joined(&whole));
 }
+
+/// Only the stack grows: plates keep their height where they stand and their width where they lie.
+#[test]
+fn a_stretch_thickens_the_stack_and_nothing_else() {
+    use kurbo::Shape as _;
+    let extent = |s: &Scene| {
+        let all = (0..s.targets.len() as u32).flat_map(|t| s.outlines(t));
+        all.map(|p| p.bounding_box()).reduce(|a, b| a.union(b)).unwrap().size()
+    };
+    let near = |a: f64, b: f64| (a - b).abs() < 1e-6;
+    for d in designs() {
+        for view in View::ALL {
+            let wide = Options { stretch: 9.0, ..Options::default() };
+            let (true_one, drawn) = (draw(d, view), draw_with(d, view, wide));
+            let (a, b) = (extent(&true_one), extent(&drawn));
+            let (across, down) = match view {
+                View::Face | View::Peeled | View::Rack => (1.0, 1.0),
+                View::Plan if d.round.is_some() => (1.0, 1.0),
+                View::Edge | View::Row if d.round.is_some() => (1.0, MOST_STRETCH),
+                View::Edge | View::Row | View::Plan => (MOST_STRETCH, 1.0),
+            };
+            let held = near(b.width, across * a.width) && near(b.height, down * a.height);
+            assert!(held, "{} {view:?}: {a:?} {b:?}", d.id);
+        }
+    }
+}
