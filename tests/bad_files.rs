@@ -98,7 +98,7 @@ fn a_photograph_is_checked_with_the_picture_beside_it() {
         faults(&jarlight(["check", file.to_str().unwrap()]).data)
     };
     assert_eq!(met(&text, &picture), "");
-    assert_eq!(met(&text.replace("right: 100", "right: 121"), &picture), "out-of-range 6:50\n");
+    assert_eq!(met(&text.replace("right: 100", "right: 121"), &picture), "out-of-range 6:48\n");
     assert_eq!(met(&text, &picture[..picture.len() / 2]), "bad-picture 3:14\n");
     assert_eq!(met(&text.replace("positive_plate", "positiv_plate"), &picture), {
         "unknown-part 6:22\n"
