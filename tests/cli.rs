@@ -20,6 +20,8 @@ fn help_and_version_are_asked_for_and_so_succeed() {
         assert_eq!(ran.code, Some(0), "{words:?}");
         assert!(ran.messages.is_empty() && ran.data.contains("jarlight"), "{ran:?}");
     }
+    let version = jarlight(["--version"]).data;
+    assert!(version.contains(", drawing recipes "), "{version}");
     let mut all = String::new();
     for command in
         [None, Some("check"), Some("draw"), Some("explain"), Some("explain-code"), Some("schema")]
@@ -232,7 +234,18 @@ fn what_cannot_be_drawn_or_written_says_why() {
     let file = folder.path().join("a.svg");
     for (words, why) in [
         (vec!["--condition", "level_low=1.5"], "from 0 to 1"),
-        (vec!["--condition", "level_low"], "expected an id"),
+        (vec!["--condition", "level_low"], "needs a severity such as level_low=0.6"),
+        (vec!["--condition", "plate_dropped", "--age", "60"], "does not grow with time"),
+        (
+            vec!["--condition", "plate_cupping=0.5@positive_plate-9"],
+            "has the id `positive_plate-9`",
+        ),
+        (vec!["--size", "80x80"], "from 100 to 10000"),
+        (vec!["--text", "20"], "50..=300"),
+        (vec!["--scale", "true", "--size", "800x600"], "cannot be used with"),
+        (vec!["--close-up"], "needs a --condition"),
+        (vec!["--sheet", "severities"], "needs a --condition"),
+        (vec!["--sheet", "years", "--mechanism", "m_overcharg"], "`m_overcharge`"),
         (vec!["--lamp", "left"], "expected auto, off"),
     ] {
         let ran = draw(&file, &words);
@@ -281,4 +294,207 @@ fn a_folder_of_assets_replaces_and_adds() {
 
     let ran = jarlight(["explain", "x.ron", "--assets", "/no/such/folder"]);
     assert_eq!(ran.code, Some(2));
+}
+
+/// The number that an attribute of the first element behind a text has.
+fn attribute(svg: &str, behind: &str, name: &str) -> f64 {
+    let rest = svg.split_once(behind).unwrap_or_else(|| panic!("no {behind}")).1;
+    let rest = rest.split_once(&format!("{name}=\"")).unwrap().1;
+    let digits = rest.split(|c: char| !(c.is_ascii_digit() || c == '.' || c == '-')).next();
+    digits.unwrap().parse().unwrap()
+}
+
+/// The words of a figure.
+fn words(svg: &str) -> Vec<&str> {
+    svg.split("</text>").filter_map(|t| t.rsplit_once('>')).map(|(_, words)| words).collect()
+}
+
+#[test]
+fn at_true_scale_a_millimetre_is_a_millimetre() {
+    let folder = tempfile::tempdir().unwrap();
+    let file = folder.path().join("a.svg");
+    for design in ["small_three_cell_jar", "medium_pasted", "round_plate"] {
+        let out = file.to_str().unwrap();
+        let ran = jarlight(["draw", "--design", design, "--scale", "true", "-o", out]);
+        assert_eq!(ran.code, Some(0), "{}", ran.messages);
+        let svg = fs::read_to_string(&file).unwrap();
+        // One unit of the drawing is a millimetre of paper.
+        let size = attribute(&svg, "<svg", "width");
+        assert!(svg.contains(&format!("width=\"{size}mm\"")), "{design}");
+        assert!(svg.contains(&format!("viewBox=\"0 0 {size} ")), "{design}");
+        let labelled: f64 = words(&svg)
+            .iter()
+            .filter_map(|w| w.strip_suffix(" mm"))
+            .filter_map(|n| n.parse().ok())
+            .next_back()
+            .unwrap();
+        // The last four shapes are the blocks of the scale bar.
+        let blocks: Vec<&str> = svg.split("<path d=\"M").collect();
+        let x = |block: &str| -> Vec<f64> {
+            let d = block.split('"').next().unwrap();
+            let numbers = d.split(|c: char| c.is_ascii_alphabetic() || c == ' ');
+            numbers.filter(|n| !n.is_empty()).step_by(2).map(|n| n.parse().unwrap()).collect()
+        };
+        let bar: Vec<f64> = blocks[blocks.len() - 4..].iter().flat_map(|b| x(b)).collect();
+        let (low, high) = bar.iter().fold((f64::MAX, f64::MIN), |(l, h), v| (l.min(*v), h.max(*v)));
+        assert!((high - low - labelled).abs() < 0.01, "{design}: {} for {labelled}", high - low);
+    }
+    // On paper that a reader measures in points, and in a picture with a note of its density.
+    let page = folder.path().join("a.pdf");
+    assert_eq!(draw(&page, &["--scale", "true", "--labels", "none"]).code, Some(0));
+    draw(&file, &["--scale", "true", "--labels", "none"]);
+    let wide = attribute(&fs::read_to_string(&file).unwrap(), "<svg", "width");
+    let pdf = String::from_utf8_lossy(&fs::read(&page).unwrap()).into_owned();
+    let media = pdf.split_once("/MediaBox").unwrap().1;
+    let numbers: Vec<f64> =
+        media.split(['[', ']', ' ']).take(7).filter_map(|n| n.parse().ok()).collect();
+    assert!((numbers[2] - wide * 72.0 / 25.4).abs() < 0.01, "{numbers:?} for {wide} mm");
+}
+
+#[test]
+fn size_text_and_labels_are_kept_in_every_format() {
+    let folder = tempfile::tempdir().unwrap();
+    let more = ["--view", "plan", "--size", "700x500", "--text", "130"];
+    let file = |name: &str| folder.path().join(name);
+    for name in ["a.svg", "a.png", "a.pdf"] {
+        let ran = draw(&file(name), &more);
+        assert_eq!(ran.code, Some(0), "{}", ran.messages);
+    }
+    let svg = fs::read_to_string(file("a.svg")).unwrap();
+    assert!(svg.contains("viewBox=\"0 0 700 500\""));
+    assert!(svg.contains("font-size=\"39\""), "the title is not 130 % of 30");
+    let png = fs::read(file("a.png")).unwrap();
+    let side = |at: usize| u32::from_be_bytes(png[at..at + 4].try_into().unwrap());
+    assert_eq!((side(16), side(20)), (700, 500));
+    let pdf = String::from_utf8_lossy(&fs::read(file("a.pdf")).unwrap()).into_owned();
+    assert!(pdf.contains("525 375"), "the page is not 700 × 500 pixels");
+    for (labels, named) in [("names", true), ("numbers", true), ("none", false)] {
+        draw(&file("b.svg"), &["--labels", labels]);
+        let svg = fs::read_to_string(file("b.svg")).unwrap();
+        assert_eq!(words(&svg).contains(&"Retainer mat"), named, "{labels}");
+    }
+}
+
+#[test]
+fn a_page_holds_words_as_words_and_no_pictures() {
+    let folder = tempfile::tempdir().unwrap();
+    let page = folder.path().join("a.pdf");
+    let words = ["--sheet", "severities", "--condition", "copper_contamination"];
+    for more in [&[][..], &words] {
+        assert_eq!(draw(&page, more).code, Some(0));
+        let bytes = fs::read(&page).unwrap();
+        let text = String::from_utf8_lossy(&bytes);
+        assert!(!text.contains("/Subtype/Image") && !text.contains("/Subtype /Image"), "{more:?}");
+        assert!(text.contains("/ToUnicode"), "the words cannot be copied");
+    }
+}
+
+#[test]
+fn age_tells_the_severity_that_is_left_out() {
+    let folder = tempfile::tempdir().unwrap();
+    let caption = |more: &[&str]| {
+        let file = folder.path().join("a.svg");
+        let ran = draw(&file, &[&["--labels", "none"], more].concat());
+        assert_eq!(ran.code, Some(0), "{}", ran.messages);
+        let svg = fs::read_to_string(&file).unwrap();
+        words(&svg)
+            .iter()
+            .find(|w| w.contains("healthy") || w.contains("Shown"))
+            .unwrap()
+            .to_string()
+    };
+    // It begins at 12 months and is full grown at 150.
+    let dark = |age| caption(&["--condition", "sediment_dark", "--age", age]);
+    assert!(dark("12").contains("healthy"));
+    assert!(dark("150").contains("extreme"), "{}", dark("150"));
+    assert!(dark("80").contains("moderate") || dark("80").contains("slight"), "{}", dark("80"));
+    // What is given stands.
+    assert!(caption(&["--condition", "sediment_dark=0.2", "--age", "150"]).contains("trace"));
+    assert!(caption(&["--look-alike", "h_glass_fibre"]).contains("fibre"));
+}
+
+#[test]
+fn sheets_show_what_they_say() {
+    let folder = tempfile::tempdir().unwrap();
+    let sheet = |more: &[&str]| {
+        let file = folder.path().join("a.svg");
+        let words = ["draw", "-o", file.to_str().unwrap(), "--size", "160x120"];
+        let ran = jarlight(words.into_iter().chain(more.iter().copied()));
+        assert_eq!(ran.code, Some(0), "{more:?} {}", ran.messages);
+        fs::read_to_string(&file).unwrap()
+    };
+    let grades = sheet(&["--sheet", "severities", "--condition", "sediment_light"]);
+    for word in ["Normal", "trace", "slight", "moderate", "heavy", "extreme"] {
+        assert!(words(&grades).contains(&word), "no {word}");
+    }
+    let years = sheet(&["--sheet", "years", "--condition", "sediment_light"]);
+    for word in ["new", "6 months", "2 years", "20 years"] {
+        assert!(words(&years).contains(&word), "no {word}");
+    }
+    let cause = sheet(&["--sheet", "years", "--mechanism", "m_overcharge"]);
+    assert!(words(&cause).contains(&"20 years"));
+    let compared = sheet(&["--sheet", "compare", "--condition", "pos_sulfate_sparkle"]);
+    assert!(words(&compared).contains(&"Normal") && words(&compared).contains(&"moderate"));
+    assert!(words(&compared).iter().any(|w| w.contains("ubbles")), "no look-alike");
+    let named = ["--look-alike", "h_mould_marks"];
+    let compared =
+        sheet(&[&["--sheet", "compare", "--condition", "hydration_line"], &named[..]].concat());
+    assert!(words(&compared).iter().any(|w| w.contains("ould")), "not the look-alike asked for");
+    // What only one construction has is drawn on it.
+    let tubes = sheet(&["--sheet", "compare", "--condition", "tube_burst=0.8"]);
+    assert_ne!(tubes, sheet(&["--sheet", "compare", "--condition", "tube_burst=0.2"]));
+
+    let file = folder.path().join("close.svg");
+    assert_eq!(draw(&file, &["--close-up", "--condition", "sediment_dark=0.6"]).code, Some(0));
+    assert!(!fs::read_to_string(&file).unwrap().contains("Edge view"));
+}
+
+#[test]
+fn the_sheet_of_designs_has_every_view_and_theme() {
+    let folder = tempfile::tempdir().unwrap();
+    let out = folder.path().join("drawings");
+    let words = ["draw", "--sheet", "designs", "--design", "small_three_cell_jar"];
+    let more = ["--size", "400x300", "--labels", "none", "-o", out.to_str().unwrap()];
+    let ran = jarlight(words.into_iter().chain(more));
+    assert_eq!(ran.code, Some(0), "{}", ran.messages);
+    let index = fs::read_to_string(out.join("index.html")).unwrap();
+    for view in ["edge", "face", "plan", "peeled", "row", "rack"] {
+        for theme in ["light", "dark", "contrast_light", "contrast_dark"] {
+            for ending in ["svg", "png"] {
+                let name = format!("small_three_cell_jar-{view}-{theme}.{ending}");
+                assert!(index.contains(&name) && out.join(&name).is_file(), "{name}");
+            }
+        }
+    }
+}
+
+#[test]
+fn a_condition_that_only_stands_in_a_file_is_drawn() {
+    let folder = tempfile::tempdir().unwrap();
+    let catalogue = folder.path().join("catalogue");
+    fs::create_dir(&catalogue).unwrap();
+    let shipped = fs::read_to_string(path("assets/catalogue/conditions_floor.ron")).unwrap();
+    let start = shipped.find("    (\n      id: \"sediment_light\"").unwrap();
+    let entry = &shipped[start..start + shipped[start..].find("\n    ),").unwrap() + 7];
+    let own = entry.replace("\"sediment_light\"", "\"golden_mud\"");
+    let own = own.replace("light_sediment", "dust_cap").replace("Light", "Golden");
+    let text = format!("Conditions(format: 1, conditions: [\n{own}\n])");
+    fs::write(catalogue.join("conditions_own.ron"), text).unwrap();
+    let assets = folder.path().to_str().unwrap();
+    let file = folder.path().join("a.svg");
+    let drawn = |condition: &str| {
+        let out = file.to_str().unwrap();
+        let words = ["draw", "--assets", assets, "--labels", "none", "-o", out, "--condition"];
+        let ran = jarlight(words.into_iter().chain([condition]));
+        assert_eq!(ran.code, Some(0), "{}", ran.messages);
+        let svg = fs::read_to_string(&file).unwrap();
+        svg.lines().filter(|l| !l.contains("<text")).map(str::to_owned).collect::<Vec<_>>()
+    };
+    let (none, some) = (drawn("golden_mud=0"), drawn("golden_mud=0.8"));
+    assert!(none != some, "it is not drawn");
+    assert!(some != drawn("sediment_light=0.8"), "it is drawn as its model");
+    let out = file.to_str().unwrap();
+    let words = ["draw", "--assets", assets, "--sheet", "severities", "-o", out];
+    assert_eq!(jarlight(words.into_iter().chain(["--condition", "golden_mud"])).code, Some(0));
+    assert_eq!(jarlight(["check", "--assets", assets, &path("scenarios/01_parts")]).code, Some(0));
 }

@@ -89,8 +89,36 @@ figure-from-rack = seen from the aisle, on its rack
 figure-healthy = A healthy cell.
 figure-shown = Shown: { $list }. How conditions look and grow is an estimate.
 figure-condition = { $name }, { $grade }
+figure-true-scale = True to scale: print it at 100 %, and a millimetre of the cell is a millimetre on paper.
 figure-detail-title = Cut through the top corner
+figure-detail-note-tubular = in each sleeve lie brown mass and a lead spine; sizes in mm
+figure-detail-note-plante = between the ribs stands a web of lead; sizes in mm
 figure-detail-note = inside the border lie paste and wires; sizes in mm
+
+## Cards that hang in a picture
+sign-equalise = EQUALISE, 6 h
+sign-float = FLOAT
+sign-tested = 1 day after test
+
+## Sheets of several pictures
+sheet-normal = Normal
+sheet-affected = Affected
+sheet-new = new
+sheet-stretched = Widths are drawn { $times } times as large as heights, so that a bend can be seen.
+sheet-elsewhere = { $name }, at another place
+sheet-years = From new to 20 years at 25 °C, each picture through the same window.
+sheet-shows = Shown as far as time tells how much there is: { $list }.
+sheet-estimate = How conditions look and grow is an estimate. Grade is how far it has gone, not how urgent it is.
+sheet-designs = Designs
+sheet-designs-count = { $count } drawings: every design from every side in every theme.
+sheet-atlas-top = Atlas: cover top and vents
+sheet-atlas-seals = Atlas: seals
+sheet-atlas-plates = Atlas: plates, straps and separators
+sheet-atlas-bottom = Atlas: floor of the jar
+sheet-atlas-acid = Atlas: liquid and gas
+sheet-atlas-connections = Atlas: connections
+sheet-atlas-rack = Atlas: rack and order of cells
+sheet-atlas-shell = Atlas: jar walls
 
 ## Window: bar, pages, look
 page-start = Start page

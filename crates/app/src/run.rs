@@ -13,9 +13,6 @@ use jarlight_records::{Learner, Record, Run, What};
 use jarlight_scenario::{Mode, Session};
 use std::path::PathBuf;
 
-/// Version of the rules by which pictures are made from a seed.
-pub const RECIPE: &str = "1";
-
 /// Obeys one command.
 pub fn execute(app: &mut App, command: Command, ctx: &egui::Context) {
     match command {
@@ -105,7 +102,7 @@ fn begin(app: &mut App, entry: usize, mode: Mode) {
         seed,
         mode,
         program: env!("CARGO_PKG_VERSION").to_owned(),
-        recipe: RECIPE.to_owned(),
+        recipe: jarlight_geometry::overlay::RECIPES.to_string(),
     };
     let now = app.services.now_ms();
     let record = Record {

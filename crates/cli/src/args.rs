@@ -1,6 +1,9 @@
 //! What was typed, before anything is looked up.
 
-use clap::{Args, Parser, Subcommand, ValueEnum, builder::PossibleValuesParser};
+use clap::{
+    Args, Parser, Subcommand, ValueEnum,
+    builder::{PossibleValuesParser, RangedI64ValueParser},
+};
 use jarlight_geometry::{draw::View, palette::Theme};
 use std::path::PathBuf;
 
@@ -10,7 +13,7 @@ use std::path::PathBuf;
 #[derive(Debug, Parser)]
 #[command(
     name = "jarlight",
-    version,
+    version = crate::version(),
     after_help = "Examples:\n  jarlight\n  jarlight check scenarios\n\n\
         Exit codes: 0 done, nothing wrong found; 1 the checked files have errors (or warnings \
         with --deny-warnings); 2 the command could not be carried out."
@@ -83,22 +86,48 @@ pub enum FormatArg {
 }
 
 /// `draw`
-#[derive(Debug, Args)]
+#[derive(Clone, Debug, Args)]
 #[command(after_help = "Examples:\n  \
-    jarlight draw --design medium_pasted --view edge -o edge.svg\n  \
-    jarlight draw --design medium_pasted --view edge --condition sediment_dark=0.6 -o mud.png")]
+    jarlight draw --view edge -o edge.svg\n  \
+    jarlight draw --condition sediment_dark=0.6 --condition level_low=0.4 -o mud.png\n  \
+    jarlight draw --condition plate_cupping=0.8@positive_plate-3 --close-up -o bow.png\n  \
+    jarlight draw --design plante --scale true -o print.pdf\n  \
+    jarlight draw --sheet compare --condition pos_sulfate_sparkle=0.6 -o compare.png\n  \
+    jarlight draw --sheet years --mechanism m_overcharge -o years.png\n  \
+    jarlight draw --sheet designs -o drawings")]
 pub struct DrawArgs {
-    /// Id of a design, or a design file
+    /// Id of a design, or a design file [default: medium_pasted, or one that has what is drawn]
     #[arg(long, value_name = "NAME|FILE")]
-    pub design: String,
+    pub design: Option<String>,
 
-    /// From where the cell is looked at
-    #[arg(long, default_value = "edge", value_parser = views())]
-    pub view: String,
+    /// From where the cell is looked at [default: edge; a sheet takes what shows it best]
+    #[arg(long, value_parser = views())]
+    pub view: Option<String>,
 
-    /// A condition with its severity from 0 to 1; may be given several times
-    #[arg(long = "condition", value_name = "ID=SEVERITY", value_parser = condition)]
-    pub conditions: Vec<(String, f64)>,
+    /// A condition with its severity from 0 to 1, and where, as an id in the SVG such as
+    /// positive_plate-3; may be given several times. Without a severity --age tells it
+    #[arg(long = "condition", value_name = "ID[=SEVERITY][@PLACE]", value_parser = condition)]
+    pub conditions: Vec<ConditionArg>,
+
+    /// A harmless look-alike, drawn beside the conditions or, in a comparison, after them
+    #[arg(long, value_name = "ID")]
+    pub look_alike: Option<String>,
+
+    /// Months since installation, from which conditions without a severity grow by their law
+    #[arg(long, value_name = "MONTHS", value_parser = months)]
+    pub age: Option<f64>,
+
+    /// Draw a sheet of several pictures instead of one figure
+    #[arg(long, value_enum)]
+    pub sheet: Option<SheetArg>,
+
+    /// The cause whose marks the sheet of years shows
+    #[arg(long, value_name = "ID", conflicts_with = "conditions")]
+    pub mechanism: Option<String>,
+
+    /// Only the place where the first condition shows, without words round it
+    #[arg(long, conflicts_with = "sheet")]
+    pub close_up: bool,
 
     /// The inspector's lamp: where something glints, not lit, or at X,Y in mm to the right and
     /// up from the inside bottom left corner of the jar
@@ -118,9 +147,55 @@ pub struct DrawArgs {
     #[arg(long, value_enum, default_value_t = LabelsArg::Names)]
     pub labels: LabelsArg,
 
-    /// The figure to write; its ending .svg, .png or .pdf says what it becomes
-    #[arg(short, long, value_name = "FILE")]
+    /// Size of the figure in pixels, or of each picture of a sheet
+    #[arg(long, value_name = "WxH", value_parser = size)]
+    pub size: Option<(f64, f64)>,
+
+    /// A millimetre of the cell becomes a millimetre on paper
+    #[arg(long, value_enum, conflicts_with_all = ["size", "sheet", "close_up"])]
+    pub scale: Option<ScaleArg>,
+
+    /// Size of all text in percent, from 50 to 300
+    #[arg(long, value_name = "PERCENT", default_value_t = 100, value_parser = percent())]
+    pub text: u32,
+
+    /// The figure to write; its ending .svg, .png or .pdf says what it becomes. For the sheets
+    /// `designs` and `atlas` a folder
+    #[arg(short, long, value_name = "FILE|DIR")]
     pub output: PathBuf,
+}
+
+/// Several pictures in one.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, ValueEnum)]
+pub enum SheetArg {
+    /// Every design from every side in every theme, as SVG and PNG, with an index
+    Designs,
+    /// One condition at five grades
+    Severities,
+    /// One condition or cause from 0 to 20 years
+    Years,
+    /// Normal, affected and look-alike at the same place and scale
+    Compare,
+    /// A comparison of every condition, a sheet for each place that is looked at
+    Atlas,
+}
+
+/// The scale as typed.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, ValueEnum)]
+pub enum ScaleArg {
+    /// One to one
+    True,
+}
+
+/// A condition as typed.
+#[derive(Clone, Debug, PartialEq)]
+pub struct ConditionArg {
+    /// Its id.
+    pub id: String,
+    /// How far it has gone; by its growth law when left out.
+    pub severity: Option<f64>,
+    /// Where it is.
+    pub place: Option<String>,
 }
 
 /// `explain`
@@ -214,14 +289,36 @@ fn lamp(text: &str) -> Result<LampArg, String> {
         .ok_or_else(|| "expected auto, off, or two numbers such as 80,200".to_owned())
 }
 
-fn condition(text: &str) -> Result<(String, f64), String> {
-    let (id, severity) = text
-        .split_once('=')
-        .ok_or("expected an id, `=` and a severity, such as sediment_dark=0.6")?;
-    match severity.trim().parse::<f64>() {
-        Ok(s) if (0.0..=1.0).contains(&s) => Ok((id.trim().to_owned(), s)),
-        _ => Err(format!("severity must be a number from 0 to 1, met `{severity}`")),
-    }
+fn condition(text: &str) -> Result<ConditionArg, String> {
+    let (text, place) = match text.split_once('@') {
+        Some((text, place)) if !place.trim().is_empty() => (text, Some(place.trim().to_owned())),
+        Some(_) => return Err("expected a place behind `@`, such as positive_plate-3".to_owned()),
+        None => (text, None),
+    };
+    let (id, severity) = match text.split_once('=') {
+        None => (text, None),
+        Some((id, severity)) => match severity.trim().parse::<f64>() {
+            Ok(s) if (0.0..=1.0).contains(&s) => (id, Some(s)),
+            _ => return Err(format!("severity must be a number from 0 to 1, met `{severity}`")),
+        },
+    };
+    Ok(ConditionArg { id: id.trim().to_owned(), severity, place })
+}
+
+fn months(text: &str) -> Result<f64, String> {
+    let months = text.trim().parse::<f64>().ok().filter(|m| (0.0..=1200.0).contains(m));
+    months.ok_or_else(|| "expected months from 0 to 1200".to_owned())
+}
+
+fn size(text: &str) -> Result<(f64, f64), String> {
+    let side = |t: &str| t.trim().parse::<u32>().ok().filter(|n| (100..=10_000).contains(n));
+    text.split_once(['x', '×'])
+        .and_then(|(w, h)| Some((f64::from(side(w)?), f64::from(side(h)?))))
+        .ok_or_else(|| "expected width x height from 100 to 10000, such as 1280x800".to_owned())
+}
+
+fn percent() -> RangedI64ValueParser<u32> {
+    RangedI64ValueParser::new().range(50..=300)
 }
 
 #[cfg(test)]
@@ -241,9 +338,30 @@ mod tests {
         for bad in ["on", "80", "80,", "NaN,1", "1,inf", "1,2,3"] {
             assert!(lamp(bad).is_err(), "{bad}");
         }
-        assert_eq!(condition("level_low=0.5"), Ok(("level_low".to_owned(), 0.5)));
-        for bad in ["level_low", "level_low=", "level_low=1.1", "level_low=-0.1", "x=NaN"] {
+        let read = |text: &str| {
+            let c = condition(text).unwrap();
+            (c.id, c.severity, c.place)
+        };
+        let id = || "level_low".to_owned();
+        assert_eq!(read("level_low=0.5"), (id(), Some(0.5), None));
+        assert_eq!(read("level_low"), (id(), None, None));
+        let place = || Some("jar-1".to_owned());
+        assert_eq!(read("level_low=1@jar-1"), (id(), Some(1.0), place()));
+        assert_eq!(read("level_low@jar-1"), (id(), None, place()));
+        for bad in ["level_low=", "level_low=1.1", "level_low=-0.1", "x=NaN", "x=0.1@"] {
             assert!(condition(bad).is_err(), "{bad}");
+        }
+    }
+
+    #[test]
+    fn sizes_and_ages_have_limits() {
+        assert_eq!(size("1280x800"), Ok((1280.0, 800.0)));
+        for bad in ["1280", "x", "0x10", "1e3x100", "99x100", "10001x100", "-5x100"] {
+            assert!(size(bad).is_err(), "{bad}");
+        }
+        assert_eq!(months("84.5"), Ok(84.5));
+        for bad in ["-1", "x", "NaN", "1201"] {
+            assert!(months(bad).is_err(), "{bad}");
         }
     }
 }

@@ -1,40 +1,43 @@
-//! `jarlight draw`: a finished figure of a cell as SVG, PNG or PDF.
+//! `jarlight draw`: a finished figure of a cell, or a sheet of pictures, as SVG, PNG or PDF.
+
+mod cell;
+mod designs;
+mod sheets;
 
 use crate::{
-    args::{DrawArgs, LabelsArg, LampArg},
+    args::{DrawArgs, LabelsArg, LampArg, ScaleArg, SheetArg},
     assets::{self, Assets},
     files,
 };
 use anyhow::{Context as _, Result, anyhow, bail};
 use jarlight_geometry::{
     callout::Side,
-    draw::{self, Options, View},
+    draw::View,
     figure::{self, Figure},
     inset,
     layout::Layout,
     palette::{Role, Theme},
     pdf, png,
-    scene::Scene,
+    scene::{Form, Scene},
+    sheet::{self, LAMP_REACH, Shot, Window},
     svg::{self, Lamp, Page, Unit},
 };
 use jarlight_model::{
-    authored::parse,
-    catalogue::Catalogue,
+    catalogue::{Catalogue, LabelSet},
     design::Design,
-    diag::{Code, Diagnostic, closest},
-    id::Slug,
-    specimen::{Occurrence, Specimen},
+    diag::Diagnostic,
+    specimen::Specimen,
     text::{tr, tr_with},
-    unit::Severity,
 };
-use kurbo::{Point, Shape as _};
+use kurbo::{Affine, Point, Shape as _, Size};
 use std::path::Path;
 
-/// How far the light of the lamp reaches, in millimetres.
-const LAMP_REACH: f64 = 110.0;
-
-/// A PNG has this many pixels for each one of the figure, so that small text is sharp.
+/// A PNG has this many pixels for each one of the figure, so that small text is sharp; one where
+/// its size is asked for.
 const PNG_SCALE: f32 = 1.5;
+
+/// Pixels to the inch of a figure at scale 1.
+const DENSITY: f32 = 96.0;
 
 /// What the figure becomes.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -44,13 +47,22 @@ enum Kind {
     Pdf,
 }
 
-/// Draws the figure and writes it.
+/// Draws what was asked for and writes it.
 pub fn run(args: &DrawArgs, assets_dir: Option<&Path>) -> Result<()> {
-    let kind = kind(&args.output)?;
+    let folder = matches!(args.sheet, Some(SheetArg::Designs | SheetArg::Atlas));
+    let kind = if folder { Kind::Svg } else { kind(&args.output)? };
     let assets = assets::load(assets_dir).map_err(|found| listed(&found))?;
-    let bytes = render(args, kind, &assets)?;
-    files::replace(&args.output, &bytes)
-        .with_context(|| format!("`{}` cannot be written", args.output.display()))
+    match args.sheet {
+        Some(SheetArg::Designs) => designs::write(args, &assets),
+        Some(SheetArg::Atlas) => sheets::atlas(args, &assets),
+        Some(sheet) => save(&args.output, &sheets::render(args, sheet, kind, &assets)?),
+        None if args.close_up => save(&args.output, &close_up(args, kind, &assets)?),
+        None => save(&args.output, &render(args, kind, &assets)?),
+    }
+}
+
+fn save(path: &Path, bytes: &[u8]) -> Result<()> {
+    files::replace(path, bytes).with_context(|| format!("`{}` cannot be written", path.display()))
 }
 
 fn kind(path: &Path) -> Result<Kind> {
@@ -69,79 +81,131 @@ fn kind(path: &Path) -> Result<Kind> {
 /// The figure as the bytes of its file.
 fn render(args: &DrawArgs, kind: Kind, assets: &Assets) -> Result<Vec<u8>> {
     let catalogue = &assets.catalogue;
-    let design = design(&args.design, catalogue)?;
-    let specimen = specimen(args, &design, catalogue)?;
-    let view = View::parse(&args.view).context("the view is unknown")?;
-    let figure = compose(args, catalogue, &design, &specimen, view)?;
+    let conditions = args.conditions.iter().map(|c| cell::condition(&c.id, catalogue));
+    let conditions = conditions.collect::<Result<Vec<_>>>()?;
+    let design = cell::design(args, &conditions, catalogue)?;
+    let specimen = cell::specimen(args, &design, catalogue)?;
+    let view = view(args, View::Edge)?;
+    let drawn = compose(args, catalogue, &design, &specimen, view)?;
     let title = format!("{}: {}", design.name, tr(&format!("figure-title-{}", view.name())));
-    let page = Page {
-        width: figure.figure.scene.bounds.width(),
-        height: figure.figure.scene.bounds.height(),
-        title: &title,
-        background: Some(Role::Page),
-        unit: Unit::Px,
-        lamp: figure.lamp(args.lamp),
-        names: &|part| catalogue.name_of(part),
+    let lamp = drawn.lamp(args.lamp);
+    let output = Output { args, assets, kind, title: &title };
+    output.bytes(&drawn.figure.scene, lamp)
+}
+
+/// The place where the first condition shows, and nothing else.
+fn close_up(args: &DrawArgs, kind: Kind, assets: &Assets) -> Result<Vec<u8>> {
+    let catalogue = &assets.catalogue;
+    let Some(first) = args.conditions.first().map(|c| c.id.as_str()).or(args.look_alike.as_deref())
+    else {
+        bail!("a close picture needs a --condition, whose place it shows");
     };
-    let theme =
-        Theme::ALL.into_iter().find(|t| t.name() == args.theme).context("the theme is unknown")?;
-    let palette = assets.palettes.theme(theme);
-    let scene = &figure.figure.scene;
-    Ok(match kind {
-        Kind::Svg => svg::write(scene, palette, &page).into_bytes(),
-        Kind::Png => png::write(&svg::write(scene, palette, &page), PNG_SCALE)?,
-        Kind::Pdf => pdf::write(scene, palette, &page)?,
-    })
+    let condition = cell::condition(first, catalogue)?;
+    let design = cell::design(args, &[condition], catalogue)?;
+    let specimen = cell::specimen(args, &design, catalogue)?;
+    let (w, h) = args.size.unwrap_or((960.0, 720.0));
+    let place = args.conditions.first().and_then(|c| c.place.as_deref());
+    let window = window(args, assets, &design, condition.id.as_str(), place, w / h)?;
+    let size = Size::new(w, h);
+    let shot = Shot { catalogue, design: &design, specimen: &specimen, window, size, lamp: None };
+    let lamp = lamp_of(&shot, args.lamp)?;
+    let scene = sheet::picture(&Shot { lamp, ..shot }).map_err(|f| cell::impossible(&f))?;
+    let output = Output { args, assets, kind, title: &design.name };
+    output.bytes(&scene, None)
 }
 
-/// The design by its id or from a file.
-fn design(named: &str, catalogue: &Catalogue) -> Result<Design> {
-    if let Some(design) = catalogue.designs.get(named) {
-        return Ok(design.clone());
-    }
-    let path = Path::new(named);
-    if !path.exists() && Slug::parse(named).is_ok() && !named.ends_with(".ron") {
-        let known: Vec<&str> = catalogue.designs.keys().map(Slug::as_str).collect();
-        let d = Diagnostic::without_place(
-            Code::UnknownDesign,
-            named,
-            format!("no design has the id `{named}`, and there is no file of that name"),
-        );
-        let d = match closest(named, known.iter().copied()) {
-            Some(near) => d.help(format!("did you mean `{near}`?")),
-            None => d.help(format!("known designs: {}", known.join(", "))),
-        };
-        return Err(listed(&[d]));
-    }
-    let source = files::read(path).map_err(|d| listed(&[d]))?;
-    let (design, _) = Design::read(&source).into_result().map_err(|found| listed(&found))?;
-    let (root, _) = parse(&source);
-    let faults = assets::impossible(&source, &root, &design);
-    if faults.is_empty() { Ok(design) } else { Err(listed(&faults)) }
-}
-
-fn specimen(args: &DrawArgs, design: &Design, catalogue: &Catalogue) -> Result<Specimen> {
-    let mut specimen = Specimen { seed: args.seed, ..Specimen::healthy(design.id.clone()) };
-    for (id, severity) in &args.conditions {
-        let Some(condition) = catalogue.condition(id) else {
-            let known: Vec<&str> =
-                catalogue.conditions.iter().map(|c| c.id.value.as_str()).collect();
-            let near =
-                closest(id, known).map_or(String::new(), |n| format!("; did you mean `{n}`?"));
-            bail!("no condition has the id `{id}`{near}");
-        };
-        if condition.overlay.is_empty() {
-            let drawn = catalogue.conditions.iter().filter(|c| !c.overlay.is_empty());
-            let drawn: Vec<&str> = drawn.map(|c| c.id.value.as_str()).collect();
-            bail!("`{id}` has no drawing recipe; those that have one: {}", drawn.join(", "));
+/// What a close picture of a condition shows: its frame, or the whole view that was asked for.
+fn window(
+    args: &DrawArgs,
+    assets: &Assets,
+    design: &Design,
+    condition: &str,
+    place: Option<&str>,
+    aspect: f64,
+) -> Result<Window> {
+    let catalogue = &assets.catalogue;
+    let condition = cell::condition(condition, catalogue)?;
+    let window = match &args.view {
+        None => Window::of(catalogue, design, condition, place, args.seed, aspect)
+            .map_err(|f| cell::impossible(&f))?,
+        Some(_) => {
+            let view = view(args, View::Edge)?;
+            let healthy = cell::bare(args, design);
+            let scene = cell::scene(catalogue, design, &healthy, view, 1.0)?;
+            Window::whole(&scene, view, aspect)
         }
-        specimen.occurrences.push(Occurrence {
-            condition: condition.id.value.clone(),
-            severity: Severity::new(*severity)?,
-            place: None,
-        });
+    };
+    let healthy = cell::bare(args, design);
+    let scene = cell::scene(catalogue, design, &healthy, window.view, 1.0)?;
+    cell::check_places(&scene, &args.conditions)?;
+    Ok(window)
+}
+
+/// The lamp of a close picture, in millimetres.
+fn lamp_of(shot: &Shot<'_>, typed: LampArg) -> Result<Option<Lamp>> {
+    match typed {
+        LampArg::Off => Ok(None),
+        LampArg::At(x, y) => Ok(Some(Lamp { at: Point::new(x, -y), radius: LAMP_REACH })),
+        LampArg::Auto => sheet::lamp(shot).map_err(|f| cell::impossible(&f)),
     }
-    Ok(specimen)
+}
+
+fn view(args: &DrawArgs, usual: View) -> Result<View> {
+    match &args.view {
+        None => Ok(usual),
+        Some(name) => View::parse(name).context("the view is unknown"),
+    }
+}
+
+/// How a finished scene is written.
+struct Output<'a> {
+    args: &'a DrawArgs,
+    assets: &'a Assets,
+    kind: Kind,
+    title: &'a str,
+}
+
+impl Output<'_> {
+    fn bytes(&self, scene: &Scene, lamp: Option<Lamp>) -> Result<Vec<u8>> {
+        let theme = Theme::ALL.into_iter().find(|t| t.name() == self.args.theme);
+        let palette = self.assets.palettes.theme(theme.context("the theme is unknown")?);
+        let true_size = self.args.scale == Some(ScaleArg::True);
+        let (unit, per_px) = match (self.kind, true_size) {
+            (Kind::Svg | Kind::Pdf, true) => (Unit::Mm, Unit::Mm.per_px()),
+            _ => (Unit::Px, 1.0),
+        };
+        let scaled;
+        let scene = if unit == Unit::Mm {
+            scaled = scene.transformed(Affine::scale(per_px));
+            &scaled
+        } else {
+            scene
+        };
+        let page = Page {
+            width: scene.bounds.width(),
+            height: scene.bounds.height(),
+            title: self.title,
+            background: Some(Role::Page),
+            unit,
+            lamp: lamp
+                .map(|l| Lamp { at: Affine::scale(per_px) * l.at, radius: l.radius * per_px }),
+            names: &|part| self.assets.catalogue.name_of(part),
+        };
+        Ok(match self.kind {
+            Kind::Svg => svg::write(scene, palette, &page).into_bytes(),
+            Kind::Png => {
+                let scale = if self.args.size.is_some() && self.args.sheet.is_none() {
+                    1.0
+                } else {
+                    PNG_SCALE
+                };
+                let picture = png::write(&svg::write(scene, palette, &page), scale)?;
+                // A reader that prints it at its own size prints it true.
+                if true_size { png::at_density(&picture, DENSITY * scale) } else { picture }
+            }
+            Kind::Pdf => pdf::write(scene, palette, &page)?,
+        })
+    }
 }
 
 /// A figure with the drawing it was made from.
@@ -172,10 +236,8 @@ impl Drawn {
             .iter()
             .filter(|p| p.glint.is_some())
             .filter_map(|p| match &p.form {
-                jarlight_geometry::scene::Form::Path { path, .. } => {
-                    Some(path.bounding_box().center())
-                }
-                jarlight_geometry::scene::Form::Text(_) => None,
+                Form::Path { path, .. } => Some(path.bounding_box().center()),
+                Form::Text(_) => None,
             })
             .collect();
         if places.is_empty() {
@@ -195,44 +257,54 @@ fn compose(
     specimen: &Specimen,
     view: View,
 ) -> Result<Drawn> {
-    let scene = |px_per_mm| {
-        // A rack of two tiers with eight cells each; a row shows both neighbours.
-        let cells = if view == View::Rack { 16 } else { 3 };
-        let options = Options { cells, ..Options::default() };
-        let request = draw::Request { catalogue, design, specimen, view, px_per_mm, options };
-        draw::scene(&request).map_err(|faults| {
-            let lines: Vec<String> = faults.into_iter().map(|f| f.message).collect();
-            anyhow!("the cell cannot be drawn with these conditions: {}", lines.join("; "))
-        })
-    };
+    let scene = |px_per_mm| cell::scene(catalogue, design, specimen, view, px_per_mm);
     let first = scene(2.0)?;
+    cell::check_places(&first, &args.conditions)?;
     let title = tr(&format!("figure-title-{}", view.name()));
     let subtitle = subtitle(design, view);
-    let caption = caption(specimen, catalogue);
+    let mut caption = caption(specimen, catalogue);
+    let true_size = args.scale == Some(ScaleArg::True);
+    if true_size {
+        caption = format!("{caption} {}", tr("figure-true-scale"));
+    }
+    let (width_px, height_px) = args.size.unwrap_or((1600.0, height(view)));
     let labels = match args.labels {
         LabelsArg::Names => figure::Labels::Names,
         LabelsArg::Numbers => figure::Labels::Numbers,
         LabelsArg::None => figure::Labels::None,
     };
+    // A row is drawn for what carries current and weight from cell to cell; the edge view names
+    // the rest.
+    let sets: &[LabelSet] =
+        if view == View::Row { &[LabelSet::Current, LabelSet::Support] } else { &[] };
     let ask = figure::Ask {
         scene_mm: &first,
         catalogue,
-        width_px: 1600.0,
-        height_px: height(view),
+        width_px,
+        height_px,
         title: &title,
         subtitle: &subtitle,
         caption: &caption,
         labels,
-        sets: &[],
-        text_scale: 1.0,
+        sets,
+        text_scale: f64::from(args.text) / 100.0,
         scale_bar: view != View::Peeled,
         inset: None,
+    };
+    let ask = if true_size {
+        let size = figure::size_at(&ask, 1.0 / Unit::Mm.per_px());
+        figure::Ask { width_px: size.width, height_px: size.height, ..ask }
+    } else {
+        ask
     };
     let scene_mm = scene(figure::px_per_mm(&ask))?;
     let ask = figure::Ask { scene_mm: &scene_mm, ..ask };
     let bare = figure::compose(&ask);
     let card = match (view, args.labels) {
-        (View::Edge, LabelsArg::Names) => card(design, catalogue, card_width(&bare)),
+        (View::Edge, LabelsArg::Names) => {
+            card(design, catalogue, card_width(&bare), ask.text_scale)
+                .filter(|(card, ..)| has_room(&bare, card, ask.text_scale))
+        }
         _ => None,
     };
     if card.is_none() {
@@ -259,6 +331,14 @@ fn height(view: View) -> f64 {
     }
 }
 
+/// Whether the magnifier leaves as many labels as there are without it.
+fn has_room(figure: &Figure, card: &Scene, text_scale: f64) -> bool {
+    let left = figure.placed.labels.iter().filter(|l| l.side == Side::Left).count() as f64;
+    let head_and_foot = 150.0 * text_scale;
+    let room = figure.scene.bounds.height() - head_and_foot - card.bounds.height();
+    room >= 40.0 * text_scale * left
+}
+
 /// The magnifier ends with the labels above it, so that its line crosses none of their words.
 fn card_width(figure: &Figure) -> f64 {
     let left = figure.placed.labels.iter().filter(|l| l.side == Side::Left);
@@ -267,12 +347,17 @@ fn card_width(figure: &Figure) -> f64 {
 }
 
 /// The magnifier of the stack order, with the place and radius of its ring in the drawing.
-fn card(design: &Design, catalogue: &Catalogue, width: f64) -> Option<(Scene, Point, f64)> {
+fn card(
+    design: &Design,
+    catalogue: &Catalogue,
+    width: f64,
+    text_scale: f64,
+) -> Option<(Scene, Point, f64)> {
     let layout = Layout::healthy(design).ok()?;
     let names = |part: &str| catalogue.name_of(part);
-    let (title, note) = (tr("figure-detail-title"), tr("figure-detail-note"));
+    let (title, note) = (tr("figure-detail-title"), tr(inset::note_id(design)));
     let words = inset::Words { title: &title, subtitle: &note, names: &names };
-    let card = inset::stack_card(&layout, &words, width, 1.0)?;
+    let card = inset::stack_card(&layout, &words, width, text_scale)?;
     let plates = &layout.cells.first()?.plates;
     let (first, third) = (plates.first()?.solid, plates.get(2)?.solid);
     let at = Point::new(f64::midpoint(first.x.0, third.x.1), -(layout.levels.plate_top - 4.0));

@@ -20,7 +20,21 @@ pub use out::Out;
 
 use args::{Command, Typed};
 use clap::Parser as _;
-use std::ffi::OsString;
+use std::{ffi::OsString, sync::LazyLock};
+
+/// The version of the program, the commit it was built from where the build said so, and the
+/// version of the drawing recipes, by which an old picture can be told from a new one.
+pub(crate) fn version() -> &'static str {
+    static VERSION: LazyLock<String> = LazyLock::new(|| {
+        let built = match option_env!("JARLIGHT_COMMIT") {
+            Some(commit) if !commit.is_empty() => format!(" ({commit})"),
+            _ => String::new(),
+        };
+        let recipes = jarlight_geometry::overlay::RECIPES;
+        format!("{}{built}, drawing recipes {recipes}", env!("CARGO_PKG_VERSION"))
+    });
+    &VERSION
+}
 
 /// What is left to do after the command line was obeyed.
 #[derive(Debug)]

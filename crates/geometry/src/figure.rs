@@ -7,7 +7,7 @@ use crate::{
     text,
 };
 use jarlight_model::catalogue::{Catalogue, LabelSet};
-use kurbo::{Affine, BezPath, Circle, Point, Rect, RoundedRect, Shape as _};
+use kurbo::{Affine, BezPath, Circle, Point, Rect, RoundedRect, Shape as _, Size};
 
 /// Free margin round a figure.
 pub const MARGIN: f64 = 36.0;
@@ -90,6 +90,23 @@ pub fn px_per_mm(ask: &Ask<'_>) -> f64 {
     Frame::new(ask).scale
 }
 
+/// The size at which the figure shows its drawing at a scale, however large it becomes.
+pub fn size_at(ask: &Ask<'_>, px_per_mm: f64) -> Size {
+    let drawn = ask.scene_mm.bounds.size() * px_per_mm;
+    // The columns of the labels become wider with the figure until all their notes fit.
+    let mut size = Size::new(drawn.width + 2.0 * MARGIN, drawn.height + 2.0 * MARGIN);
+    for _ in 0..60 {
+        let frame = Frame::new(&Ask { width_px: size.width, height_px: size.height, ..*ask });
+        size.height += drawn.height - frame.area.height();
+        let missing = drawn.width - frame.across * ask.scene_mm.bounds.width();
+        if missing <= 0.0 {
+            break;
+        }
+        size.width += missing + 1.0;
+    }
+    size
+}
+
 /// The finished figure and where its things are.
 pub fn compose(ask: &Ask<'_>) -> Figure {
     let frame = Frame::new(ask);
@@ -146,6 +163,8 @@ struct Frame {
     labels: Vec<Label>,
     /// Targets whose names find no room in the key.
     unlisted: Vec<u32>,
+    /// Scale at which the drawing is as wide as its room.
+    across: f64,
     scale: f64,
     affine: Affine,
 }
@@ -203,7 +222,7 @@ impl Frame {
         let affine = Affine::translate(labelled.center().to_vec2())
             * Affine::scale(scale)
             * Affine::translate(-bounds.center().to_vec2());
-        Self { title, subtitle, caption, area, labelled, labels, unlisted, scale, affine }
+        Self { title, subtitle, caption, area, labelled, labels, unlisted, across, scale, affine }
     }
 
     /// The frame of a detail at the lower left.
@@ -248,7 +267,7 @@ impl Frame {
     }
 }
 
-fn text_line(b: &mut SceneBuilder, words: &str, at: Point, size: f64, weight: Weight) {
+pub(crate) fn text_line(b: &mut SceneBuilder, words: &str, at: Point, size: f64, weight: Weight) {
     let role = if weight == Weight::Regular { Role::SecondInk } else { Role::Ink };
     b.text(Text {
         at,
@@ -263,7 +282,7 @@ fn text_line(b: &mut SceneBuilder, words: &str, at: Point, size: f64, weight: We
 }
 
 /// Breaks a text into lines of a width, at spaces.
-fn wrap(words: &str, weight: Weight, size: f64, width: f64) -> Vec<String> {
+pub(crate) fn wrap(words: &str, weight: Weight, size: f64, width: f64) -> Vec<String> {
     let mut lines: Vec<String> = Vec::new();
     for word in words.split_whitespace() {
         match lines.last_mut() {
@@ -276,6 +295,9 @@ fn wrap(words: &str, weight: Weight, size: f64, width: f64) -> Vec<String> {
     }
     lines
 }
+
+/// How much farther in, in millimetres, a label goes for a target whose place is not taken.
+const DETOUR: f64 = 60.0;
 
 /// One label for each part of the sets that the drawing shows, by rank; all parts when there
 /// are no sets.
@@ -303,7 +325,8 @@ pub fn labels(catalogue: &Catalogue, sets: &[LabelSet], scene: &Scene) -> Vec<La
     // Those without a choice first, since they settle which side is fuller.
     shown.sort_by_key(|(part, targets)| (targets.len() > 1, part.rank));
     let middle = scene.bounds.center().x;
-    let near = 0.03 * scene.bounds.width();
+    // In millimetres: closer than this two rings could be taken for one.
+    let near = (0.03 * scene.bounds.width()).min(7.0);
     let mut spots: Vec<Point> = Vec::new();
     let mut left = 0;
     let mut labels = Vec::new();
@@ -313,14 +336,14 @@ pub fn labels(catalogue: &Catalogue, sets: &[LabelSet], scene: &Scene) -> Vec<La
             let x = scene.targets[i].spot.x;
             if goes_left { x } else { -x }
         };
-        targets.sort_by(|a, b| inward(*a).total_cmp(&inward(*b)).then(a.cmp(b)));
-        let free = |i: &&usize| {
-            let spot = scene.targets[**i].spot;
-            spots.iter().all(|s| s.distance(spot) >= near)
+        // A place that is taken is worth going a little further, but not to the next cell.
+        let cost = |i: usize| {
+            let spot = scene.targets[i].spot;
+            let taken = spots.iter().any(|s| s.distance(spot) < near);
+            inward(i) + if taken { DETOUR } else { 0.0 }
         };
-        let Some(target) = targets.iter().find(free).or_else(|| targets.first()).copied() else {
-            continue;
-        };
+        targets.sort_by(|a, b| cost(*a).total_cmp(&cost(*b)).then(a.cmp(b)));
+        let Some(target) = targets.first().copied() else { continue };
         let spot = scene.targets[target].spot;
         left += usize::from(spot.x < middle);
         spots.push(spot);

@@ -1,16 +1,16 @@
 //! The magnifier card: a cut through the top corner of the stack with the true thicknesses.
 //!
-//! Inside the cast border lie paste and wires; from the aisle neither is seen, so the card says
-//! that it is a cut.
+//! Inside lie paste and wires, a spine in its tube, or the web between ribs; from the aisle none
+//! of it is seen, so the card says that it is a cut.
 
 use crate::{
     draw::{Shapes, brush},
     layout::Layout,
     palette::Role,
     scene::{Anchor, Paint, Scene, SceneBuilder, Shade, Stroke, Text, Tone, Weight},
-    view::edge::separator_role,
+    view::edge::{TOP_BAR, separator_role},
 };
-use jarlight_model::unit::trimmed;
+use jarlight_model::{design::Design, unit::trimmed};
 use kurbo::{Affine, BezPath, Point, Rect};
 
 /// Words of the card; the caller brings them in the reader's language.
@@ -21,6 +21,17 @@ pub struct Words<'a> {
     pub subtitle: &'a str,
     /// Name of a part by its id.
     pub names: &'a dyn Fn(&str) -> String,
+}
+
+/// The message that says what lies inside the positives of a design.
+pub fn note_id(design: &Design) -> &'static str {
+    if design.tubular.is_some() {
+        "figure-detail-note-tubular"
+    } else if design.plante.is_some() {
+        "figure-detail-note-plante"
+    } else {
+        "figure-detail-note"
+    }
 }
 
 /// Least height of the picture on the card, in pixels at 100 %.
@@ -58,7 +69,11 @@ pub fn stack_card(
     let ts = text_scale;
     let head = PAD + 36.0 * ts;
     let row = ROW * ts;
-    let tall = PICTURE.max(PICTURE_SHARE * (width - 2.0 * PAD));
+    let mut tall = PICTURE.max(PICTURE_SHARE * (width - 2.0 * PAD));
+    if layout.design.tubular.is_some() {
+        // Deep enough to show the tube under its top bar.
+        tall = tall.max((layout.design.separator.above + TOP_BAR + 9.0) * scale);
+    }
     let height = head + tall + 16.0 + row * layers.len() as f64 + PAD;
     let mut out = SceneBuilder::new(Rect::new(0.0, 0.0, width, height));
     let card = brush::rounded(0.0, 0.0, width, height, 11.0);
@@ -209,6 +224,12 @@ fn picture(layout: &Layout, layers: &[Layer], x: (f64, f64), y: (f64, f64)) -> S
                 let fill = brush::across(layer.role, layer.x.0, layer.x.1);
                 out.solid(area, fill, layer.role, 0.9);
             }
+            "positive_plate" if layout.design.tubular.is_some() => {
+                tube(&mut out, layout, layer, y.0);
+            }
+            "positive_plate" if layout.design.plante.is_some() => {
+                web(&mut out, layout, layer, y.0);
+            }
             _ => plate(&mut out, layer, y.0),
         }
     }
@@ -218,6 +239,51 @@ fn picture(layout: &Layout, layers: &[Layer], x: (f64, f64), y: (f64, f64)) -> S
         out.solid(sheet, fill, Role::MossShield, 0.8);
     }
     out.finish()
+}
+
+/// A tubular positive cut along a spine: top bar, woven sleeve, brown mass, spine.
+fn tube(out: &mut SceneBuilder, layout: &Layout, layer: &Layer, foot: f64) {
+    let Some(t) = &layout.design.tubular else { return };
+    let (a, b) = layer.x;
+    let mid = f64::midpoint(a, b);
+    let under = -(layer.top - TOP_BAR);
+    let inside = brush::rect(mid - 0.5 * t.diameter, under, mid + 0.5 * t.diameter, -foot);
+    out.solid(inside.clone(), Shade::new(layer.role, Tone::Dark), layer.role, 1.0);
+    let grain = brush::speckle(&inside, 0.36, 0.07, 3);
+    out.shape(grain, Shade::new(layer.role, Tone::Light).alpha(0.6), None);
+    let sleeve = 0.5;
+    for x in [mid - 0.5 * t.diameter, mid + 0.5 * t.diameter - sleeve] {
+        let wall = brush::rect(x, under, x + sleeve, -foot);
+        out.solid(wall.clone(), Shade::new(layer.role, Tone::Light), layer.role, 0.7);
+        let thread = Stroke::new(0.6, Shade::edge(layer.role).alpha(0.8));
+        out.line(brush::hatch(&wall, 0.45, -0.7), thread);
+    }
+    let spine = brush::rect(mid - 0.5 * t.spine, under, mid + 0.5 * t.spine, -foot);
+    let lead = Role::LeadPositiveAir;
+    let fill = brush::across(lead, mid - 0.5 * t.spine, mid + 0.5 * t.spine);
+    out.solid(spine, fill, lead, 0.9);
+    let bar = brush::rounded(a, -layer.top, b, under, 0.8);
+    out.solid(bar, brush::across(Role::LeadPositive, a, b), Role::LeadPositive, 1.0);
+}
+
+/// A Planté positive cut through between two ribs: the web, and the sides of the ribs behind.
+fn web(out: &mut SceneBuilder, layout: &Layout, layer: &Layer, foot: f64) {
+    let Some(p) = &layout.design.plante else { return };
+    let (a, b) = layer.x;
+    let mid = f64::midpoint(a, b);
+    let frame = 4.0;
+    let top = -(layer.top - frame);
+    let ribs = brush::rect(a, top, b, -foot);
+    out.solid(ribs, Shade::new(layer.role, Tone::Base), layer.role, 1.0);
+    for (from, to) in [(a, mid - 0.5 * p.web), (mid + 0.5 * p.web, b)] {
+        let side = brush::rect(from, top, to, -foot);
+        out.shape(brush::speckle(&side, 0.5, 0.06, 5), Shade::edge(layer.role).alpha(0.5), None);
+    }
+    let core = brush::rect(mid - 0.5 * p.web, top, mid + 0.5 * p.web, -foot);
+    let fill = brush::across(Role::LeadPositiveAir, mid - 0.5 * p.web, mid + 0.5 * p.web);
+    out.solid(core, fill, Role::LeadPositiveAir, 0.9);
+    let border = brush::rounded(a, -layer.top, b, top, 0.8);
+    out.solid(border, brush::across(Role::PositiveBorder, a, b), Role::PositiveBorder, 1.0);
 }
 
 /// A plate cut through: border on top, paste and wires below it.

@@ -18,6 +18,7 @@ pub mod pdf;
 pub mod png;
 pub mod scene;
 pub mod series;
+pub mod sheet;
 pub mod svg;
 pub mod text;
 pub mod view;

@@ -44,6 +44,35 @@ pub fn write(svg: &str, scale: f32) -> Result<Vec<u8>, PngError> {
     picture.encode_png().map_err(|e| PngError::Pack(Box::new(e)))
 }
 
+/// The same PNG file with a note of its pixels to the inch, so that it is printed at that size.
+#[must_use]
+pub fn at_density(png: &[u8], per_inch: f32) -> Vec<u8> {
+    /// Signature and header, which every PNG file begins with.
+    const HEAD: usize = 8 + 25;
+    let per_metre = libm::round(f64::from(per_inch) / 0.0254) as u32;
+    let mut chunk = b"pHYs".to_vec();
+    chunk.extend(per_metre.to_be_bytes());
+    chunk.extend(per_metre.to_be_bytes());
+    // The unit is the metre.
+    chunk.push(1);
+    let mut out = png.to_vec();
+    if png.len() >= HEAD {
+        let sum = crc(&chunk).to_be_bytes();
+        let length = (chunk.len() as u32 - 4).to_be_bytes();
+        out.splice(HEAD..HEAD, length.into_iter().chain(chunk).chain(sum));
+    }
+    out
+}
+
+/// The checksum of PNG chunks (CRC-32 of ISO 3309).
+fn crc(bytes: &[u8]) -> u32 {
+    !bytes.iter().fold(u32::MAX, |sum, byte| {
+        (0..8).fold(sum ^ u32::from(*byte), |c, _| {
+            (c >> 1) ^ if c & 1 == 1 { 0xEDB8_8320 } else { 0 }
+        })
+    })
+}
+
 fn pixmap(svg: &str, scale: f32) -> Result<Pixmap, PngError> {
     if !scale.is_finite() || scale <= 0.0 {
         return Err(PngError::Scale(scale));
@@ -96,6 +125,18 @@ mod tests {
             "<svg xmlns=\"http://www.w3.org/2000/svg\" width=\"40\" height=\"20\" \
              viewBox=\"0 0 40 20\" font-family=\"Inter\">{inside}</svg>"
         )
+    }
+
+    #[test]
+    fn a_density_is_noted_behind_the_header() {
+        let png = write(&doc(""), 1.0).unwrap();
+        let noted = at_density(&png, 96.0);
+        assert_eq!(noted.len(), png.len() + 21);
+        assert_eq!(&noted[33..41], b"\0\0\0\x09pHYs");
+        assert_eq!(u32::from_be_bytes(noted[41..45].try_into().unwrap()), 3780);
+        // The end of every PNG file has this well-known checksum.
+        assert_eq!(crc(b"IEND"), 0xAE42_6082);
+        assert!(at_density(b"short", 96.0) == b"short");
     }
 
     #[test]

@@ -4,6 +4,8 @@
 //! pixels with labels added. Line widths and text sizes are always pixels at 100 %, so that a
 //! line keeps its weight at any zoom.
 
+mod cut;
+
 use crate::{
     alter::{Active, Alteration},
     palette::Role,

@@ -291,7 +291,8 @@ impl Writer<'_> {
         out.push_str(&format!(
             " width=\"{width}{unit}\" height=\"{height}{unit}\" viewBox=\"0 0 {width} {height}\""
         ));
-        attr(&mut out, "font-family", text::FAMILY);
+        // Where the font is not installed, another one without serifs stands in.
+        attr(&mut out, "font-family", &format!("{}, sans-serif", text::FAMILY));
         attr(&mut out, "font-weight", "400");
         out.push_str(">\n<title>");
         escape(&mut out, page.title);

@@ -99,10 +99,10 @@ pub fn crust(input: &Input<'_>, pen: &mut Pen<'_>) {
     let (mut body, mut high, mut dust) = (BezPath::new(), BezPath::new(), BezPath::new());
     let mut lump = |p: Point, r: f64, seed: u64| {
         dot(&mut dust, p, 0.75 * r, 0.22, 4, &mut Rng::new(seed ^ 11));
-        let wide = brush::blob(p, 1.25 * r, r, 0.28, seed);
+        let wide = brush::blob(p, 1.25 * r, r, 0.16, seed);
         body.extend(wide.elements().iter().copied());
         let top =
-            brush::blob(p + Vec2::new(-0.15 * r, -0.25 * r), 0.75 * r, 0.5 * r, 0.3, seed ^ 3);
+            brush::blob(p + Vec2::new(-0.15 * r, -0.25 * r), 0.75 * r, 0.5 * r, 0.2, seed ^ 3);
         high.extend(top.elements().iter().copied());
     };
     sown(input.param("count", 10.0), input.seed, |i, grown, mut rng| {
@@ -120,7 +120,7 @@ pub fn crust(input: &Input<'_>, pen: &mut Pen<'_>) {
         lump(Point::new(x, y), r.min(0.45 * b.height()), rng.next_u64());
     });
     pen.out.resume(Some(j.bar.index));
-    let line = Stroke::new(0.7, Shade::edge(role).alpha(0.85));
+    let line = Stroke::new(0.6, Shade::edge(role).alpha(0.6));
     pen.out.shape(body, Shade::new(role, Tone::Base), Some(line));
     pen.out.shape(high, Shade::new(role, Tone::Light), None);
     pen.out.shape(dust, Shade::new(role, Tone::Dark).alpha(0.8), None);

@@ -44,6 +44,10 @@ use jarlight_model::{
     diag::{Code, Diagnostic},
 };
 
+/// Version of the drawing recipes: it rises when a family draws the same numbers otherwise, so
+/// that a record tells which picture was seen.
+pub const RECIPES: u32 = 2;
+
 /// How a family acts.
 #[derive(Clone, Copy)]
 pub enum Family {
@@ -123,6 +127,7 @@ pub const FAMILIES: &[(&str, Family)] = &[
     ("scorch", Family::Inside(film::blotch)),
     ("scum", Family::Inside(acid::scum)),
     ("shift_jar", Family::Before(move_parts::shift_jar)),
+    ("sign", Family::OnTop(tag::sign)),
     ("skin", Family::OnTop(post::skin)),
     ("slits", Family::OnPack(plate::slits)),
     ("slump", Family::Before(move_parts::slump)),

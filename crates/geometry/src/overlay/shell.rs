@@ -99,7 +99,7 @@ pub fn sheen(input: &Input<'_>, pen: &mut Pen<'_>) {
             .map(|i| {
                 let t = f64::from(i) / 16.0;
                 let bend = mm * libm::sin(std::f64::consts::PI * t);
-                Point::new(x + dir * bend.min(6.0), top + 6.0 + t * (floor - top - 14.0))
+                Point::new(x + dir * bend.min(12.0), top + 6.0 + t * (floor - top - 14.0))
             })
             .collect();
         let shine = Shade::new(Role::Plastic, Tone::Light).alpha(0.7);

@@ -1,11 +1,13 @@
-//! Cell number and sampling tube: a lost number, a broken tube.
+//! Cell number, cards and sampling tube: a lost number, what the charger does, a broken tube.
 
-use super::Input;
+use super::{Input, place};
 use crate::{
     draw::{Pen, View, brush},
     palette::Role,
     scene::{Anchor, Shade, Stroke, Text, Tone, Weight},
+    text,
 };
+use jarlight_model::text::tr;
 use kurbo::{Affine, Point, Vec2};
 
 /// The place of the number: scuffed, empty, or with a wrong number. `worn` in percent of the
@@ -64,6 +66,35 @@ pub fn label(input: &Input<'_>, pen: &mut Pen<'_>) {
     }
 }
 
+/// A card that hangs before the jar and says what the eye cannot see, such as the mode of the
+/// charger; its word is the message `sign-WORD`.
+pub fn sign(input: &Input<'_>, pen: &mut Pen<'_>) {
+    let Some(word) = input.step.words.first() else { return };
+    if !place::from_the_side(pen) {
+        return;
+    }
+    const SIZE: f64 = 12.0;
+    let words = tr(&format!("sign-{word}"));
+    let (x0, x1) = place::room(pen);
+    let wide = text::width(&words, Weight::SemiBold, SIZE);
+    let c = Point::new(f64::midpoint(x0, x1), -pen.layout.levels.plate_top + 22.0);
+    let (half, high) = ((0.5 * wide + 9.0) * pen.px, 10.0 * pen.px);
+    let card = brush::rounded(c.x - half, c.y - high, c.x + half, c.y + high, 4.0 * pen.px);
+    pen.out.end();
+    let line = Stroke::new(1.2, Shade::edge(Role::Plastic));
+    pen.out.shape(card, Shade::new(Role::Plastic, Tone::Light), Some(line));
+    pen.out.text(Text {
+        at: Point::new(c.x, c.y + 4.2 * pen.px),
+        size: SIZE,
+        anchor: Anchor::Middle,
+        weight: Weight::SemiBold,
+        shade: Shade::new(Role::InJar, Tone::Base),
+        halo: None,
+        upright: false,
+        words,
+    });
+}
+
 /// What is left of a broken sampling tube. `broken` from 0.5 on; `fallen` from 0.5 on: the rest
 /// lies across the plates; `lost` from 0.5 on: it lies on the floor.
 pub fn tube(input: &Input<'_>, pen: &mut Pen<'_>) {
@@ -92,7 +123,7 @@ pub fn tube(input: &Input<'_>, pen: &mut Pen<'_>) {
     let clear = Shade::new(Role::Plastic, Tone::Base).alpha(0.9);
     pen.out.shape(brush::polygon(&stub), clear, Some(line.clone()));
     let (fallen, lost) = (input.param("fallen", 0.0) >= 0.5, input.param("lost", 0.0) >= 0.5);
-    let (a, b) = super::place::room(pen);
+    let (a, b) = place::room(pen);
     let long = 0.62 * (b - a).min(110.0);
     let (middle, angle) = if lost {
         (Point::new(a + 0.55 * (b - a), -(r + 1.5)), 0.02)

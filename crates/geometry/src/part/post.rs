@@ -367,14 +367,16 @@ pub fn polarity_mark(pen: &mut Pen<'_>, center: Point, positive: bool, radius: f
     if !pen.wants("polarity_mark") {
         return;
     }
-    pen.part("polarity_mark", center + kurbo::Vec2::new(radius * 0.7, radius * 0.7));
+    // On the ring and away from the sign, so that the end of a leader covers neither stroke.
+    let aside = 0.94 * radius * std::f64::consts::FRAC_1_SQRT_2;
+    pen.part("polarity_mark", center + kurbo::Vec2::new(aside, aside));
     let ink = Shade::base(Role::Ink);
     pen.out.shape(
         brush::circle(center, radius),
         Shade::base(Role::Panel),
         Some(Stroke::new(1.5, ink)),
     );
-    sign(pen, center, positive, radius * 0.55, ink, 1.8);
+    sign(pen, center, positive, radius * 0.5, ink, 1.8);
     pen.out.end();
 }
 

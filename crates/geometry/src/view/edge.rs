@@ -6,6 +6,8 @@ mod kinds;
 mod pack;
 pub mod round;
 
+pub use kinds::TOP_BAR;
+
 use crate::{
     draw::Pen,
     layout::{Cell, Post},

@@ -1,5 +1,7 @@
 //! The element drawn apart: layers slide along the stack in their true order, seen obliquely.
 
+mod kinds;
+
 use crate::{
     draw::{Pen, Shapes, brush, weight},
     layout::{Cell, Plate, Solid},
@@ -45,16 +47,18 @@ pub fn build(pen: &mut Pen<'_>) {
     let l = pen.layout.levels;
     let width = pen.layout.design.plates.width + 2.0 * pen.layout.design.separator.side;
     let lift = 26.0 * peel;
-    let post_top = l.strap_top + lift + pen.layout.design.posts.above + 24.0;
+    let post_top = l.strap_top + lift + pen.layout.design.posts.above + 27.0;
     let right = last.at + DEPTH.x * (width + 20.0);
     let top = -(post_top + DEPTH.y * width + 16.0);
     pen.bounds = Rect::new(first.at - 16.0, top, right + 16.0, -(l.plate_bottom - 22.0));
 
     // The rear strap lies behind every plate.
     strap(pen, &cell, &layers, false, lift);
-    for layer in layers.iter().rev() {
+    let first_positive =
+        layers.iter().position(|l| matches!(l.kind, Kind::Plate(p) if p.kind.is_positive()));
+    for (i, layer) in layers.iter().enumerate().rev() {
         match layer.kind {
-            Kind::Plate(plate) => draw_plate(pen, plate, layer),
+            Kind::Plate(plate) => draw_plate(pen, plate, layer, first_positive == Some(i)),
             Kind::Sheet => sheet(pen, layer),
             Kind::Felt => felt(pen, layer),
         }
@@ -149,7 +153,7 @@ fn across_face(role: Role, layer: &Layer<'_>) -> Paint {
     }
 }
 
-fn draw_plate(pen: &mut Pen<'_>, plate: &Plate, layer: &Layer<'_>) {
+fn draw_plate(pen: &mut Pen<'_>, plate: &Plate, layer: &Layer<'_>, cut_open: bool) {
     let positive = plate.kind.is_positive();
     let (role, lead) = if positive {
         (Role::PositivePaste, Role::LeadPositive)
@@ -189,7 +193,17 @@ fn draw_plate(pen: &mut Pen<'_>, plate: &Plate, layer: &Layer<'_>) {
     pen.out.solid(f.top, Shade::new(role, Tone::Light), role, 0.7);
     pen.out.solid(f.face.clone(), fill, role, weight::PLATE);
     pen.out.solid(f.edge, Shade::new(role, Tone::Dark), role, 0.7);
-    // The grid shows through the paste as a faint shadow.
+    let d = &pen.layout.design;
+    match (positive, d.tubular.is_some(), d.plante.is_some()) {
+        (true, true, _) => kinds::tubes(pen, layer, cut_open),
+        (true, _, true) => kinds::ribs(pen, layer),
+        _ => pasted(pen, layer, role, &f.face),
+    }
+    pen.out.end();
+}
+
+/// Paste between the wires of a grid, which show through it as a faint shadow.
+fn pasted(pen: &mut Pen<'_>, layer: &Layer<'_>, role: Role, face: &BezPath) {
     let s = &layer.solid;
     let frame = 6.0;
     let mut wires = BezPath::new();
@@ -212,7 +226,7 @@ fn draw_plate(pen: &mut Pen<'_>, plate: &Plate, layer: &Layer<'_>) {
     border.line_to(corner(s.y.0 + frame, s.z.1 - frame));
     border.close_path();
     pen.out.line(border, Stroke::new(0.7, Shade::edge(role).alpha(0.5)));
-    let dots = brush::speckle(&f.face, (10.0 * pen.px).max(4.0), 0.4, 5);
+    let dots = brush::speckle(face, (10.0 * pen.px).max(4.0), 0.4, 5);
     pen.out.shape(dots, Shade::new(role, Tone::Light).alpha(0.45), None);
     pen.out.end();
 }
@@ -329,5 +343,5 @@ fn strap(pen: &mut Pen<'_>, cell: &Cell, layers: &[Layer<'_>], positive: bool, l
     pen.out.solid(body, brush::across(role, base.x - r, base.x + r), role, weight::METAL);
     let cap = brush::ellipse(Point::new(base.x, base.y - tall), r, 0.25 * r);
     pen.out.solid(cap, Shade::new(role, Tone::Light), role, 0.9);
-    post::polarity_mark(pen, Point::new(base.x, base.y - tall - 14.0), positive, 6.5);
+    post::polarity_mark(pen, Point::new(base.x, base.y - tall - 15.0), positive, 8.5);
 }

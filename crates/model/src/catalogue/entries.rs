@@ -4,6 +4,7 @@ use crate::{
     authored::{Authored, Kind, Node, Reader, Shape, Spot},
     authored_enum, authored_record,
     id::Slug,
+    unit::Severity,
 };
 use std::collections::BTreeMap;
 
@@ -367,6 +368,27 @@ authored_record! {
         pub words: Vec<String> = Vec::new(),
     }
 
+    /// Where a close picture of a condition is taken.
+    #[derive(Clone, Debug, PartialEq)]
+    pub struct Frame {
+        /// From where it is taken.
+        pub from: SeenFrom,
+        /// The part it is centred on: with a number such as `post_positive-1` that one, else the
+        /// one on which most is to be seen.
+        pub on: Spot<String>,
+        /// How far to the right on that part the centre lies, 0 to 1; where most is to be seen
+        /// when left out.
+        pub across: Option<f64> = None,
+        /// How far down on that part the centre lies, 0 to 1; where most is to be seen when left
+        /// out.
+        pub down: Option<f64> = None,
+        /// How much of the cell the picture is wide, in millimetres.
+        pub wide: f64,
+        /// How much of the cell the picture is high, where true proportions would not show a
+        /// bend; such a picture is drawn wider than it is and says so.
+        pub tall: Option<f64> = None,
+    }
+
     /// A named state of a part.
     #[derive(Clone, Debug, PartialEq)]
     pub struct Condition {
@@ -390,6 +412,8 @@ authored_record! {
         pub steps: Vec<String> = Vec::new(),
         /// How it is drawn.
         pub overlay: Vec<Overlay> = Vec::new(),
+        /// Where its close picture is taken; told from what changes when left out.
+        pub frame: Option<Frame> = None,
         /// How it grows.
         pub growth: Growth,
         /// Whether a growing finding can also come by one event.
@@ -529,6 +553,22 @@ authored_record! {
     }
 }
 
+impl Growth {
+    /// The severity so many months after the cause began; none where time does not tell it.
+    ///
+    /// `rate` is how much faster than at 25 °C it goes.
+    pub fn severity_after(self, months: f64, rate: f64) -> Option<Severity> {
+        let (t0, t5, power) = match self {
+            Self::Law { t0, t5, power } => (t0, t5, power),
+            // Typical is the time to grade 3, which is 0.6 of the way on a straight line.
+            Self::Clock { typical } => (0.0, typical / 0.6, 1.0),
+            Self::Event | Self::Whole | Self::Steady => return None,
+        };
+        let share = ((months * rate - t0) / (t5 - t0).max(f64::MIN_POSITIVE)).clamp(0.0, 1.0);
+        Some(Severity::clamped(libm::pow(share, power)))
+    }
+}
+
 impl Condition {
     /// The urgency at a grade (1 to 5).
     pub fn urgency_at(&self, grade: u8) -> Urgency {
@@ -537,5 +577,25 @@ impl Condition {
             3 => self.urgency.1,
             _ => self.urgency.2,
         }
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn a_law_begins_at_nothing_and_ends_at_five_grades() {
+        let law = Growth::Law { t0: 2.0, t5: 22.0, power: 2.0 };
+        let at = |months, rate| law.severity_after(months, rate).unwrap().value();
+        assert_eq!(
+            (at(0.0, 1.0), at(2.0, 1.0), at(22.0, 1.0), at(99.0, 1.0)),
+            (0.0, 0.0, 1.0, 1.0)
+        );
+        assert!((at(12.0, 1.0) - 0.25).abs() < 1e-12);
+        assert_eq!(at(6.0, 2.0), at(12.0, 1.0));
+        let clock = Growth::Clock { typical: 30.0 };
+        assert!((clock.severity_after(30.0, 1.0).unwrap().value() - 0.6).abs() < 1e-12);
+        assert_eq!(Growth::Event.severity_after(30.0, 1.0), None);
     }
 }

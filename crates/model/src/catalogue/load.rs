@@ -430,6 +430,30 @@ impl Loader {
         });
     }
 
+    fn frame(&mut self, source: &Source, frame: &Frame) {
+        let named = &frame.on.value;
+        let part = named.rsplit_once('-').map_or(named.as_str(), |(part, _)| part);
+        self.links.push(Link {
+            source: source.clone(),
+            at: frame.on.at.clone(),
+            word: part.to_owned(),
+            target: Target::Part,
+        });
+        let numbers = [
+            ("across", frame.across, 0.0..=1.0),
+            ("down", frame.down, 0.0..=1.0),
+            ("wide", Some(frame.wide), 5.0..=5000.0),
+            ("tall", frame.tall, 5.0..=5000.0),
+        ];
+        for (what, value, range) in numbers {
+            let Some(value) = value.filter(|v| !range.contains(v)) else { continue };
+            let (least, most) = (range.start(), range.end());
+            let what = format!("`{what}` of a frame is from {least} to {most}, met {value}");
+            let at = frame.on.at.clone();
+            self.found.push(Diagnostic::new(Code::OutOfRange, source, at, what));
+        }
+    }
+
     fn probability(&mut self, source: &Source, at: &Range<usize>, what: &str, value: f64) {
         if !(0.0..=1.0).contains(&value) {
             let message = format!("{what} must be from 0 to 1, met {value}");
@@ -442,6 +466,9 @@ impl Loader {
         self.id("condition", source, &c.id.value, at);
         for part in &c.parts {
             self.link(source, part, Target::Part);
+        }
+        if let Some(frame) = &c.frame {
+            self.frame(source, frame);
         }
         for o in &c.overlay {
             self.link(source, &o.on, Target::Part);
