@@ -120,7 +120,7 @@ pub const FAMILIES: &[(&str, Family)] = &[
     ("notch", Family::Inside(leads::notch)),
     ("off_rhythm", Family::Before(move_parts::off_rhythm)),
     ("open_funnel", Family::OnVent(top::open_funnel)),
-    ("refract", Family::OnTop(shell::refract)),
+    ("refract", Family::Inside(shell::refract)),
     ("runs", Family::OnTop(wall::runs)),
     ("rust", Family::Last(row::rust)),
     ("schlieren", Family::Inside(acid::schlieren)),
