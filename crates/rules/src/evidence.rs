@@ -105,15 +105,19 @@ impl Evidence {
     ///
     /// Neighbouring grades of equal likelihood are one range, which saves runs.
     pub(crate) fn hard(&self) -> Vec<(f64, Vec<Limit>)> {
-        let mut all = vec![(1.0, Vec::new())];
+        let sure = self.seen.iter().filter_map(|(finding, seen)| match seen {
+            Seen::Between { low, high } => {
+                Some(Limit { finding: *finding, low: *low, high: *high })
+            }
+            Seen::Perhaps(_) => None,
+        });
+        let mut all = vec![(1.0, sure.collect::<Vec<Limit>>())];
         for (finding, seen) in &self.seen {
-            let ranges: Vec<(f64, usize, usize)> = match seen {
-                Seen::Between { low, high } => vec![(1.0, *low, *high)],
-                Seen::Perhaps(likelihood) => runs(likelihood),
-            };
+            let Seen::Perhaps(likelihood) = seen else { continue };
+            let ranges = runs(likelihood);
             all = all
                 .iter()
-                .flat_map(|(weight, limits): &(f64, Vec<Limit>)| {
+                .flat_map(|(weight, limits)| {
                     ranges.iter().map(move |&(w, low, high)| {
                         let mut limits = limits.clone();
                         limits.push(Limit { finding: *finding, low, high });

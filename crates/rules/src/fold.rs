@@ -5,9 +5,9 @@
 //! inclusion-exclusion of Heckerman 1989, which cancels.
 
 use crate::{
-    kernel::{apply, apply_state, gather, inner, pull, pull_state},
+    kernel::{add_scaled, apply, apply_state, gather, inner, pull, pull_state},
     network::Finding,
-    plan::{Group, State, Step, row_of},
+    plan::{Group, Lead, Step, row_of},
 };
 
 /// An extra upper limit on one finding, for looks that have not been taken.
@@ -48,86 +48,98 @@ fn scales(step: &Step, extra: Option<AtMost<'_>>) -> Vec<f64> {
     step.states.iter().map(|s| s.share * s.weight * factor(step, s.bin, extra)).collect()
 }
 
-/// One table for all states of a cause: (presence, absence).
-fn joint_tables(step: &Step, scales: &[f64]) -> [Vec<f64>; 2] {
-    let absent: Vec<f64> = step.absent.table.iter().map(|x| step.absent.weight * x).collect();
-    let mut present = vec![0.0; absent.len()];
+/// One table for all states of presence.
+fn present_table(step: &Step, scales: &[f64]) -> Vec<f64> {
+    let mut present = vec![0.0; 1 << step.touch.len()];
     for (s, scale) in step.states.iter().zip(scales) {
-        present.iter_mut().zip(&s.table).for_each(|(x, t)| *x += scale * t);
+        add_scaled(&mut present, *scale, &s.table);
     }
-    [absent, present]
+    present
 }
 
 /// The table of a cause whose presence no later step sees.
-fn plain_table(step: &Step, [absent, present]: &[Vec<f64>; 2]) -> Vec<f64> {
-    let p = step.present[0];
-    present.iter().zip(absent).map(|(x, a)| p * x + (1.0 - p) * a).collect()
+fn plain_table(step: &Step, present: &[f64]) -> Vec<f64> {
+    let (p, absent) = (step.present[0], step.absent.weight * (1.0 - step.present[0]));
+    present.iter().zip(&step.absent.table).map(|(x, a)| p * x + absent * a).collect()
 }
 
-/// Tables before the step, added up by the context they lead to.
-fn added(step: &Step, table: &[f64], branch: usize, weight: impl Fn(usize) -> f64) -> Vec<f64> {
+fn block(table: &[f64], length: usize, context: u32) -> &[f64] {
+    let start = context as usize * length;
+    &table[start..start + length]
+}
+
+fn block_mut(table: &mut [f64], length: usize, context: u32) -> &mut [f64] {
+    let start = context as usize * length;
+    &mut table[start..start + length]
+}
+
+/// The tables of contexts that lead to the same place, added up, and the factor that is left.
+fn joined<'t>(
+    step: &Step,
+    table: &'t [f64],
+    branch: usize,
+    leads: &[Lead],
+    room: &'t mut Vec<f64>,
+) -> (&'t [f64], f64) {
     let n = step.len_in;
-    let mut out = vec![0.0; step.n_out * n];
-    for (c, to) in step.to.iter().enumerate() {
-        let w = weight(c);
-        let from = &table[c * n..(c + 1) * n];
-        let sum = &mut out[to[branch] * n..(to[branch] + 1) * n];
-        sum.iter_mut().zip(from).for_each(|(s, x)| *s += w * x);
+    if let [one] = leads {
+        return (block(table, n, one.from), step.chance(branch, one.from));
     }
-    out
-}
-
-/// The absent and the present branch of a step, tables added by the context they lead to.
-fn branches(step: &Step, table: &[f64]) -> [Vec<f64>; 2] {
-    [added(step, table, 0, |c| 1.0 - step.present[c]), added(step, table, 1, |c| step.present[c])]
+    room.clear();
+    room.resize(n, 0.0);
+    for lead in leads {
+        add_scaled(room, step.chance(branch, lead.from), block(table, n, lead.from));
+    }
+    (room, 1.0)
 }
 
 fn advance(step: &Step, table: &[f64], extra: Option<AtMost<'_>>) -> Vec<f64> {
     let scales = scales(step, extra);
-    if step.by_state {
-        return advance_by_state(step, table, &scales);
-    }
-    let tables = joint_tables(step, &scales);
     let mut out = vec![0.0; step.n_out * step.len_out];
-    let mut room = vec![0.0; tables[0].len()];
-    let mut fold = |sums: &[f64], q: &[f64]| {
-        let pairs = sums.chunks_exact(step.len_in).zip(out.chunks_exact_mut(step.len_out));
-        pairs.for_each(|(t, o)| apply(t, q, o, &step.touch, &mut room));
-    };
-    if step.plain {
-        fold(&added(step, table, 0, |_| 1.0), &plain_table(step, &tables));
-    } else {
-        let sums = branches(step, table);
-        fold(&sums[0], &tables[0]);
-        fold(&sums[1], &tables[1]);
+    let (mut x, mut sums) = (Vec::new(), Vec::new());
+    let mut room = vec![0.0; 1 << step.touch.len()];
+    if step.joint_plain() {
+        let q = plain_table(step, &present_table(step, &scales));
+        let pairs = table.chunks_exact(step.len_in).zip(out.chunks_exact_mut(step.len_out));
+        pairs.for_each(|(t, o)| apply(t, &q, o, &step.touch, &mut room));
+        return out;
     }
-    out
-}
-
-fn advance_by_state(step: &Step, table: &[f64], scales: &[f64]) -> Vec<f64> {
-    let [absent, present] = branches(step, table);
-    let mut out = vec![0.0; step.n_out * step.len_out];
-    let pairs = absent.chunks_exact(step.len_in).zip(present.chunks_exact(step.len_in));
-    let mut folded = Vec::with_capacity(step.len_in.max(step.len_out));
-    for ((a, p), o) in pairs.zip(out.chunks_exact_mut(step.len_out)) {
-        let mut add = |t: &[f64], scale: f64, state: &State| {
-            // A context that no history leads to in this branch has nothing to pass on.
-            if t.iter().any(|x| *x != 0.0) {
-                apply_state(t, scale, &state.pairs, &step.touch, &mut folded);
-                o.iter_mut().zip(&folded).for_each(|(o, x)| *o += x);
+    for leads in step.leads(0) {
+        let (t, chance) = joined(step, table, 0, leads, &mut sums);
+        let o = block_mut(&mut out, step.len_out, leads[0].to);
+        apply_state(t, chance * step.absent.weight, &step.absent.pairs, &step.touch, &mut x);
+        add_scaled(o, 1.0, &x);
+    }
+    let present = if step.by_state { Vec::new() } else { present_table(step, &scales) };
+    let mut own = Vec::with_capacity(present.len());
+    for leads in step.leads(1) {
+        let (t, chance) = joined(step, table, 1, leads, &mut sums);
+        let o = block_mut(&mut out, step.len_out, leads[0].to);
+        if step.by_state {
+            for (state, scale) in step.states.iter().zip(&scales) {
+                apply_state(t, chance * scale, &state.pairs, &step.touch, &mut x);
+                add_scaled(o, 1.0, &x);
             }
-        };
-        add(a, step.absent.weight, &step.absent);
-        for (state, scale) in step.states.iter().zip(scales) {
-            add(p, *scale, state);
+        } else {
+            own.clear();
+            own.extend(present.iter().map(|q| chance * q));
+            apply(t, &own, o, &step.touch, &mut room);
         }
     }
     out
 }
 
-/// Scales a table so that its largest entry is 1, and gives the log of the scale.
+/// Keeps a table in reach of what a number can hold, and gives the log of the scale.
 fn rescale(table: &mut [f64]) -> f64 {
-    let largest = table.iter().fold(0.0, |a: f64, b| a.max(*b));
+    // Several running maxima, because one alone waits for itself.
+    let mut most = [0.0; 8];
+    for lane in table.chunks(most.len()) {
+        most.iter_mut().zip(lane).for_each(|(m, x)| *m = if *x > *m { *x } else { *m });
+    }
+    let largest = most.into_iter().fold(0.0, f64::max);
+    if largest > 1e-50 {
+        return 0.0;
+    }
     if largest > 0.0 {
         table.iter_mut().for_each(|x| *x /= largest);
     }
@@ -139,7 +151,11 @@ fn reorder(step: &Step, table: Vec<f64>) -> Vec<f64> {
         return table;
     }
     let n = step.len_in;
-    table.chunks_exact(n).flat_map(|block| step.order.iter().map(|&i| block[i as usize])).collect()
+    let mut out = Vec::with_capacity(table.len());
+    for block in table.chunks_exact(n) {
+        out.extend(step.order.iter().map(|&i| block[i as usize]));
+    }
+    out
 }
 
 impl Group {
@@ -202,14 +218,7 @@ impl Group {
         let mut out = Vec::with_capacity(self.steps.len());
         let mut after = vec![1.0; self.finals.len()];
         for (step, table) in self.steps.iter().zip(&forward.tables).rev() {
-            let scales = scales(step, None);
-            let (weights, mut before) = if step.by_state {
-                back_by_state(step, table, &scales, &after)
-            } else if step.plain {
-                back_plain(step, table, &scales, &after)
-            } else {
-                back(step, table, &scales, &after)
-            };
+            let (weights, mut before) = back(step, table, &after);
             out.push(weights);
             rescale(&mut before);
             after = unorder(step, before);
@@ -230,90 +239,110 @@ fn unorder(step: &Step, table: Vec<f64>) -> Vec<f64> {
     out
 }
 
-/// What every entry of a cause's table is worth, over all contexts.
-fn worth(step: &Step, sums: &[f64], after: &[f64]) -> Vec<f64> {
-    let mut g = vec![0.0; step.absent.table.len()];
-    let mut room = vec![0.0; g.len()];
-    for (t, o) in sums.chunks_exact(step.len_in).zip(after.chunks_exact(step.len_out)) {
-        gather(t, o, &mut g, &step.touch, &mut room);
+/// The weights of a cause, and what every entry before its step is worth, from what every entry
+/// after it is worth.
+fn back(step: &Step, table: &[f64], after: &[f64]) -> (Weights, Vec<f64>) {
+    let scales = scales(step, None);
+    let mut before = vec![0.0; table.len()];
+    if step.joint_plain() {
+        let weights = back_plain(step, table, &scales, after, &mut before);
+        return (weights, before);
     }
-    g
-}
-
-/// What every entry before is worth, for each context after.
-fn pulled(step: &Step, q: &[f64], after: &[f64]) -> Vec<f64> {
-    let mut t = vec![0.0; step.n_out * step.len_in];
-    let mut room = vec![0.0; q.len()];
-    for (t, o) in t.chunks_exact_mut(step.len_in).zip(after.chunks_exact(step.len_out)) {
-        pull(t, q, o, &step.touch, &mut room);
-    }
-    t
-}
-
-fn weights_of(step: &Step, absent: f64, scale: f64, scales: &[f64], worth: &[f64]) -> Weights {
-    let bins = step
-        .states
-        .iter()
-        .zip(scales)
-        .map(|(s, own)| (s.bin, scale * own * inner(&s.table, worth)))
-        .collect();
-    Weights { mechanism: step.mechanism, absent, bins }
-}
-
-fn back_plain(step: &Step, table: &[f64], scales: &[f64], after: &[f64]) -> (Weights, Vec<f64>) {
-    let tables = joint_tables(step, scales);
-    let g = worth(step, &added(step, table, 0, |_| 1.0), after);
-    let p = step.present[0];
-    let weights = weights_of(step, (1.0 - p) * inner(&tables[0], &g), p, scales, &g);
-    let worths = pulled(step, &plain_table(step, &tables), after);
-    let n = step.len_in;
-    let before = step.to.iter().flat_map(|to| worths[to[0] * n..(to[0] + 1) * n].iter().copied());
-    (weights, before.collect())
-}
-
-fn back(step: &Step, table: &[f64], scales: &[f64], after: &[f64]) -> (Weights, Vec<f64>) {
-    let tables = joint_tables(step, scales);
-    let sums = branches(step, table);
-    let g_absent = worth(step, &sums[0], after);
-    let g_present = worth(step, &sums[1], after);
-    let weights = weights_of(step, inner(&tables[0], &g_absent), 1.0, scales, &g_present);
-    let worths = [pulled(step, &tables[0], after), pulled(step, &tables[1], after)];
-    (weights, before(step, &worths))
-}
-
-fn back_by_state(step: &Step, table: &[f64], scales: &[f64], after: &[f64]) -> (Weights, Vec<f64>) {
-    let sums = branches(step, table);
-    let n = step.len_in;
-    let mut worths = [vec![0.0; step.n_out * n], vec![0.0; step.n_out * n]];
-    let mut x = Vec::with_capacity(n.max(step.len_out));
-    // Pulls one state back, gives its weight and adds to the worth of the entries before.
-    let mut pull_back = |branch: usize, scale: f64, state: &State| {
-        let mut weight = 0.0;
-        for (c, o) in after.chunks_exact(step.len_out).enumerate() {
-            let t = &sums[branch][c * n..(c + 1) * n];
-            if t.iter().any(|x| *x != 0.0) {
-                pull_state(o, scale, &state.pairs, &step.touch, &mut x);
-                weight += inner(t, &x);
-                let sum = &mut worths[branch][c * n..(c + 1) * n];
-                sum.iter_mut().zip(&x).for_each(|(s, x)| *s += x);
-            }
+    let mut x = Vec::new();
+    let mut absent = 0.0;
+    for leads in step.leads(0) {
+        let o = block(after, step.len_out, leads[0].to);
+        pull_state(o, step.absent.weight, &step.absent.pairs, &step.touch, &mut x);
+        for lead in leads {
+            let chance = step.chance(0, lead.from);
+            absent += chance * inner(block(table, step.len_in, lead.from), &x);
+            add_scaled(block_mut(&mut before, step.len_in, lead.from), chance, &x);
         }
-        weight
+    }
+    let bins = if step.by_state {
+        back_by_state(step, table, &scales, after, &mut before)
+    } else {
+        back_joint(step, table, &scales, after, &mut before)
     };
-    let absent = pull_back(0, step.absent.weight, &step.absent);
-    let bins =
-        step.states.iter().zip(scales).map(|(s, scale)| (s.bin, pull_back(1, *scale, s))).collect();
-    (Weights { mechanism: step.mechanism, absent, bins }, before(step, &worths))
+    (Weights { mechanism: step.mechanism, absent, bins }, before)
 }
 
-/// What every entry before the step is worth, from the worths of both branches.
-fn before(step: &Step, [absent, present]: &[Vec<f64>; 2]) -> Vec<f64> {
-    let n = step.len_in;
-    let mut before = Vec::with_capacity(n * step.to.len());
-    for (to, p) in step.to.iter().zip(&step.present) {
-        let a = &absent[to[0] * n..(to[0] + 1) * n];
-        let b = &present[to[1] * n..(to[1] + 1) * n];
-        before.extend(a.iter().zip(b).map(|(a, b)| (1.0 - p) * a + p * b));
+fn back_by_state(
+    step: &Step,
+    table: &[f64],
+    scales: &[f64],
+    after: &[f64],
+    before: &mut [f64],
+) -> Vec<(usize, f64)> {
+    let mut bins: Vec<(usize, f64)> = step.states.iter().map(|s| (s.bin, 0.0)).collect();
+    let (mut x, mut sums, mut worth) = (Vec::new(), Vec::new(), Vec::new());
+    for leads in step.leads(1) {
+        let o = block(after, step.len_out, leads[0].to);
+        let (t, chance) = joined(step, table, 1, leads, &mut sums);
+        worth.clear();
+        worth.resize(step.len_in, 0.0);
+        for ((state, scale), (_, weight)) in step.states.iter().zip(scales).zip(&mut bins) {
+            pull_state(o, *scale, &state.pairs, &step.touch, &mut x);
+            *weight += chance * inner(t, &x);
+            add_scaled(&mut worth, 1.0, &x);
+        }
+        for lead in leads {
+            let chance = step.chance(1, lead.from);
+            add_scaled(block_mut(before, step.len_in, lead.from), chance, &worth);
+        }
     }
-    before
+    bins
+}
+
+fn back_joint(
+    step: &Step,
+    table: &[f64],
+    scales: &[f64],
+    after: &[f64],
+    before: &mut [f64],
+) -> Vec<(usize, f64)> {
+    let q = present_table(step, scales);
+    let mut room = vec![0.0; q.len()];
+    // What every entry of the cause's table is worth, over all contexts and in one.
+    let (mut whole, mut own) = (vec![0.0; q.len()], vec![0.0; q.len()]);
+    let (mut sums, mut worth) = (Vec::new(), Vec::new());
+    for leads in step.leads(1) {
+        let o = block(after, step.len_out, leads[0].to);
+        let (t, chance) = joined(step, table, 1, leads, &mut sums);
+        own.fill(0.0);
+        gather(t, o, &mut own, &step.touch, &mut room);
+        add_scaled(&mut whole, chance, &own);
+        worth.clear();
+        worth.resize(step.len_in, 0.0);
+        pull(&mut worth, &q, o, &step.touch, &mut room);
+        for lead in leads {
+            let chance = step.chance(1, lead.from);
+            add_scaled(block_mut(before, step.len_in, lead.from), chance, &worth);
+        }
+    }
+    bins_of(step, 1.0, scales, &whole)
+}
+
+fn back_plain(
+    step: &Step,
+    table: &[f64],
+    scales: &[f64],
+    after: &[f64],
+    before: &mut [f64],
+) -> Weights {
+    let q = plain_table(step, &present_table(step, scales));
+    let (mut worth, mut room) = (vec![0.0; q.len()], vec![0.0; q.len()]);
+    let tables = table.chunks_exact(step.len_in).zip(before.chunks_exact_mut(step.len_in));
+    for ((t, b), o) in tables.zip(after.chunks_exact(step.len_out)) {
+        gather(t, o, &mut worth, &step.touch, &mut room);
+        pull(b, &q, o, &step.touch, &mut room);
+    }
+    let p = step.present[0];
+    let absent = (1.0 - p) * step.absent.weight * inner(&step.absent.table, &worth);
+    Weights { mechanism: step.mechanism, absent, bins: bins_of(step, p, scales, &worth) }
+}
+
+fn bins_of(step: &Step, present: f64, scales: &[f64], worth: &[f64]) -> Vec<(usize, f64)> {
+    let states = step.states.iter().zip(scales);
+    states.map(|(s, own)| (s.bin, present * own * inner(&s.table, worth))).collect()
 }

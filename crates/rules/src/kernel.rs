@@ -26,7 +26,8 @@ fn halves_mut(x: &mut [f64]) -> (&mut [f64], &mut [f64]) {
     x.split_at_mut(mid)
 }
 
-fn add_scaled(out: &mut [f64], scale: f64, x: &[f64]) {
+/// Adds a multiple of a table.
+pub(crate) fn add_scaled(out: &mut [f64], scale: f64, x: &[f64]) {
     for (o, v) in out.iter_mut().zip(x) {
         *o += scale * v;
     }
@@ -254,7 +255,9 @@ pub(crate) fn apply_state(t: &[f64], scale: f64, pairs: &Pairs, touch: &[Touch],
     }
     let mut width = x.len();
     for (_, (low, high)) in of(touch, pairs, Touch::Stays) {
-        for block in x.chunks_exact_mut(width) {
+        // A cause that is absent leaves such a bit alone.
+        let blocks = if (*low, *high) == (1.0, 0.0) { &mut [] } else { &mut x[..] };
+        for block in blocks.chunks_exact_mut(width) {
             let (x0, x1) = block.split_at_mut(width / 2);
             for (a, b) in x0.iter_mut().zip(x1) {
                 *b = (low + high) * *b + high * *a;
@@ -290,7 +293,8 @@ pub(crate) fn pull_state(
     }
     let mut width = x.len();
     for (_, (low, high)) in of(touch, pairs, Touch::Stays) {
-        for block in x.chunks_exact_mut(width) {
+        let blocks = if (*low, *high) == (1.0, 0.0) { &mut [] } else { &mut x[..] };
+        for block in blocks.chunks_exact_mut(width) {
             let (x0, x1) = block.split_at_mut(width / 2);
             for (a, b) in x0.iter_mut().zip(x1) {
                 *a = low * *a + high * *b;

@@ -96,6 +96,12 @@ pub enum NetworkError {
         /// The entry.
         id: String,
     },
+    /// A cause has two rows in one finding.
+    #[error("`{id}` has two rows of one cause")]
+    Twice {
+        /// The finding.
+        id: String,
+    },
     /// Bins overlap or run backwards, or a factor is not over 0.
     #[error("`{id}` has bins out of order or a factor that is not over 0")]
     Bins {
@@ -120,6 +126,8 @@ pub struct Network {
     findings: Vec<Finding>,
     /// For each cause, (child, factor).
     children: Vec<Vec<(usize, f64)>>,
+    /// For each cause, (finding, row of that finding).
+    shows: Vec<Vec<(usize, usize)>>,
 }
 
 impl Network {
@@ -149,7 +157,8 @@ impl Network {
                 children[parent].push((i, factor));
             }
         }
-        for finding in &findings {
+        let mut shows = vec![Vec::new(); n];
+        for (f, finding) in findings.iter().enumerate() {
             let id = || finding.id.clone();
             let row_sound = |row: &[f64]| {
                 row.len() == finding.leak.len()
@@ -161,16 +170,20 @@ impl Network {
             if !row_sound(&finding.leak) {
                 return Err(NetworkError::Row { id: id() });
             }
-            for row in &finding.rows {
+            for (r, row) in finding.rows.iter().enumerate() {
                 let Some(cause) = mechanisms.get(row.mechanism) else {
                     return Err(NetworkError::Reference { id: id() });
                 };
                 if row.bins.len() != cause.bins.len() || !row.bins.iter().all(|b| row_sound(b)) {
                     return Err(NetworkError::Row { id: id() });
                 }
+                if shows[row.mechanism].last().is_some_and(|(last, _)| *last == f) {
+                    return Err(NetworkError::Twice { id: id() });
+                }
+                shows[row.mechanism].push((f, r));
             }
         }
-        let network = Self { mechanisms, findings, children };
+        let network = Self { mechanisms, findings, children, shows };
         match network.first_in_circle() {
             Some(i) => Err(NetworkError::Cycle { id: network.mechanisms[i].id.clone() }),
             None => Ok(network),
@@ -222,6 +235,11 @@ impl Network {
     /// The causes that a cause makes likelier, with the factors.
     pub(crate) fn children(&self, mechanism: usize) -> &[(usize, f64)] {
         &self.children[mechanism]
+    }
+
+    /// The findings that a cause can show, with the place of its row in each.
+    pub(crate) fn shows(&self, mechanism: usize) -> &[(usize, usize)] {
+        &self.shows[mechanism]
     }
 
     /// Takes away causes without open parents until none is left; what remains has a circle.

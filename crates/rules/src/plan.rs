@@ -54,8 +54,8 @@ pub(crate) struct Step {
     pub mechanism: usize,
     /// Chance of presence in each context before.
     pub present: Vec<f64>,
-    /// Context after, for each context before, when the cause is absent and present.
-    pub to: Vec<[usize; 2]>,
+    /// Which context leads to which, when the cause is absent and present, by `to`.
+    leads: [Vec<Lead>; 2],
     pub n_out: usize,
     /// Place in the table before, for each place in the order of this step; empty when equal.
     pub order: Vec<u32>,
@@ -70,6 +70,31 @@ pub(crate) struct Step {
     pub by_state: bool,
     /// True when presence changes nothing that later steps see, and is the same everywhere.
     pub plain: bool,
+}
+
+/// A context before a step and the one after it.
+#[derive(Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
+pub(crate) struct Lead {
+    pub to: u32,
+    pub from: u32,
+}
+
+impl Step {
+    /// The leads of a branch (0 absent, 1 present), those to the same context together.
+    pub fn leads(&self, branch: usize) -> impl Iterator<Item = &[Lead]> {
+        self.leads[branch].chunk_by(|a, b| a.to == b.to)
+    }
+
+    /// Chance of a branch in a context before the step.
+    pub fn chance(&self, branch: usize, from: u32) -> f64 {
+        let present = self.present[from as usize];
+        if branch == 0 { 1.0 - present } else { present }
+    }
+
+    /// True when one table serves presence and absence together, in every context alike.
+    pub fn joint_plain(&self) -> bool {
+        self.plain && !self.by_state
+    }
 }
 
 #[derive(Clone, Copy)]
@@ -100,7 +125,9 @@ impl Plan {
             (0..n).map(|i| network.prior(i) > 0.0 && only.is_none_or(|o| o[i])).collect();
         let mut log_leak = 0.0;
         let mut positives = Vec::new();
+        let mut by_finding = vec![None; network.findings().len()];
         for limit in limits {
+            by_finding[limit.finding] = Some(*limit);
             let finding = &network.findings()[limit.finding];
             if limit.low == 0 {
                 log_leak += libm::log(finding.leak[limit.high]);
@@ -120,7 +147,7 @@ impl Plan {
                 .filter(|p| network.causes(p.limit.finding).any(|i| members.contains(&i)))
                 .copied()
                 .collect();
-            groups.push(Builder::new(network, limits, tracked, own, members).build()?);
+            groups.push(Builder::new(network, &by_finding, tracked, own, members).build()?);
         }
         Ok(Self { groups, log_leak })
     }
@@ -163,7 +190,8 @@ fn groups_of(network: &Network, alive: &[bool], positives: &[Positive]) -> Vec<V
 
 struct Builder<'n> {
     network: &'n Network,
-    limits: &'n [Limit],
+    /// By finding.
+    limits: &'n [Option<Limit>],
     tracked: &'n [usize],
     positives: Vec<Positive>,
     members: Vec<usize>,
@@ -173,17 +201,44 @@ struct Builder<'n> {
     children: Vec<Vec<(usize, f64)>>,
 }
 
-/// What is known when some causes are folded: products met by waiting children, tracked bits.
-#[derive(Clone, PartialEq)]
-struct Context {
+/// What is known when some causes are folded, a row for each context: the product that each
+/// waiting child has met, and which tracked causes are present.
+#[derive(Default)]
+struct Contexts {
+    width: usize,
     products: Vec<f64>,
-    tracked: u32,
+    tracked: Vec<u32>,
+    /// A number for each row, for a quick look-up.
+    keys: Vec<u64>,
+}
+
+impl Contexts {
+    fn row(&self, i: usize) -> &[f64] {
+        &self.products[i * self.width..(i + 1) * self.width]
+    }
+
+    /// The context with this row, new or known.
+    fn place(&mut self, row: &[f64], tracked: u32) -> u32 {
+        let key = row.iter().fold(u64::from(tracked), |key, x| {
+            (key.rotate_left(9) ^ x.to_bits()).wrapping_mul(0x9E37_79B9_7F4A_7C15)
+        });
+        let same = |i: usize| self.tracked[i] == tracked && self.row(i) == row;
+        if let Some(i) =
+            self.keys.iter().zip(0..).find_map(|(k, i)| (*k == key && same(i)).then_some(i))
+        {
+            return i as u32;
+        }
+        self.products.extend_from_slice(row);
+        self.tracked.push(tracked);
+        self.keys.push(key);
+        self.keys.len() as u32 - 1
+    }
 }
 
 impl<'n> Builder<'n> {
     fn new(
         network: &'n Network,
-        limits: &'n [Limit],
+        limits: &'n [Option<Limit>],
         tracked: &'n [usize],
         positives: Vec<Positive>,
         members: Vec<usize>,
@@ -220,22 +275,21 @@ impl<'n> Builder<'n> {
         let mut remaining = self.causes_per_positive();
         let mut layout: Vec<usize> = Vec::new();
         let mut open: Vec<usize> = Vec::new();
-        let mut contexts = vec![Context { products: Vec::new(), tracked: 0 }];
-        let mut folded = vec![false; self.members.len()];
+        let mut contexts = Contexts::default();
+        contexts.place(&[], 0);
         let mut entries = 0usize;
         let mut steps = Vec::new();
         for member in order {
-            folded[member] = true;
             let mut step = self.step(member, &mut layout, &mut remaining);
-            entries = entries.saturating_add(step.len_in.saturating_mul(contexts.len()));
-            self.chain(member, &mut step, &mut open, &mut contexts, &folded);
-            entries = entries.saturating_add(step.len_out.saturating_mul(contexts.len()));
+            entries = entries.saturating_add(step.len_in.saturating_mul(contexts.keys.len()));
+            self.chain(member, &mut step, &mut open, &mut contexts);
+            entries = entries.saturating_add(step.len_out.saturating_mul(contexts.keys.len()));
             if entries > MAX_ENTRIES {
                 return Err(too_much);
             }
             steps.push(step);
         }
-        Ok(Group { steps, finals: contexts.iter().map(|c| c.tracked).collect() })
+        Ok(Group { steps, finals: contexts.tracked })
     }
 
     fn causes_per_positive(&self) -> Vec<usize> {
@@ -259,12 +313,12 @@ impl<'n> Builder<'n> {
         for (p, children) in self.children.iter().enumerate() {
             children.iter().for_each(|&(c, _)| parents_of[c].push(p));
         }
-        let classes_of = |products: &[f64]| libm::log2(products.len() as f64);
+        // Bits that the products of each cause not yet folded are worth.
+        let mut classes = vec![0.0; n];
         let mut order = Vec::with_capacity(n);
         while order.len() < n {
-            let all_classes: f64 =
-                (0..n).filter(|&c| !folded[c]).map(|c| classes_of(&products[c])).sum();
-            let mut best: Option<(f64, f64, usize)> = None;
+            let all_classes: f64 = (0..n).filter(|&c| !folded[c]).map(|c| classes[c]).sum();
+            let mut best: Option<(f64, usize)> = None;
             for m in (0..n).filter(|&m| !folded[m] && waiting[m] == 0) {
                 let opens = self.touches[m].iter().filter(|&&p| remaining[p] == total[p]).count();
                 let closes = self.touches[m].iter().filter(|&&p| remaining[p] == 1).count();
@@ -273,23 +327,23 @@ impl<'n> Builder<'n> {
                     parents_of[m].iter().filter(|&&p| open_children[p] == 1).count() as i32;
                 let opens_parent = i32::from(!self.children[m].is_empty());
                 let parents_after = parents - closed_parents + opens_parent;
-                let mut classes = all_classes - classes_of(&products[m]);
+                let mut open_classes = all_classes - classes[m];
                 for &(c, f) in &self.children[m] {
                     let old = &products[c];
                     let new = old.iter().filter(|&&x| !old.contains(&(x * f))).count();
-                    classes += libm::log2((old.len() + new) as f64) - classes_of(old);
+                    open_classes += libm::log2((old.len() + new) as f64) - classes[c];
                 }
                 let is_tracked = i32::from(self.tracked.contains(&self.members[m]));
                 let contexts =
-                    classes.min(f64::from(parents_after)) + f64::from(tracked + is_tracked);
-                let after = contexts + f64::from(live_after);
-                let during = f64::from(live + opens as i32);
-                if best.is_none_or(|(a, d, _)| (after, during) < (a, d)) {
-                    best = Some((after, during, m));
+                    open_classes.min(f64::from(parents_after)) + f64::from(tracked + is_tracked);
+                // What the step leaves counts whole, what it needs on the way counts half; measured.
+                let cost = contexts + f64::from(live_after) + 0.5 * f64::from(live + opens as i32);
+                if best.is_none_or(|(least, _)| cost < least) {
+                    best = Some((cost, m));
                 }
             }
             // Some cause is always ready, because a network has no circle.
-            let Some((_, _, m)) = best else { break };
+            let Some((_, m)) = best else { break };
             folded[m] = true;
             order.push(m);
             let opens = self.touches[m].iter().filter(|&&p| remaining[p] == total[p]).count();
@@ -308,6 +362,7 @@ impl<'n> Builder<'n> {
                 products[c].extend(new);
                 products[c].sort_by(f64::total_cmp);
                 products[c].dedup();
+                classes[c] = libm::log2(products[c].len() as f64);
             }
         }
         order
@@ -344,9 +399,10 @@ impl<'n> Builder<'n> {
         let by_state = prefers_states(&bits, rest.len(), cause.bins.len());
         let prior = self.network.prior(mechanism);
         let linked: Vec<(&Limit, usize)> = self
-            .limits
+            .network
+            .shows(mechanism)
             .iter()
-            .filter_map(|l| Some((l, row_of(&self.network.findings()[l.finding], mechanism)?)))
+            .filter_map(|&(finding, row)| Some((self.limits[finding].as_ref()?, row)))
             .collect();
         let row =
             |l: &Limit, r: usize, b: usize| &self.network.findings()[l.finding].rows[r].bins[b];
@@ -375,7 +431,7 @@ impl<'n> Builder<'n> {
         Step {
             mechanism,
             present: Vec::new(),
-            to: Vec::new(),
+            leads: [Vec::new(), Vec::new()],
             n_out: 1,
             order,
             len_in,
@@ -436,53 +492,55 @@ impl<'n> Builder<'n> {
         member: usize,
         step: &mut Step,
         open: &mut Vec<usize>,
-        contexts: &mut Vec<Context>,
-        folded: &[bool],
+        contexts: &mut Contexts,
     ) {
         let prior = self.network.prior(step.mechanism);
+        let n = contexts.keys.len();
         let own = open.iter().position(|&c| c == member);
-        let mut after_open = open.clone();
+        let bit = self.tracked.iter().position(|&t| t == step.mechanism);
+        if own.is_none() && bit.is_none() && self.children[member].is_empty() {
+            let same: Vec<Lead> = (0..n as u32).map(|c| Lead { to: c, from: c }).collect();
+            step.present = vec![prior; n];
+            step.leads = [same.clone(), same];
+            step.n_out = n;
+            return;
+        }
         if let Some(i) = own {
-            after_open.remove(i);
+            open.remove(i);
         }
         for &(c, _) in &self.children[member] {
-            if !after_open.contains(&c) {
-                after_open.push(c);
+            if !open.contains(&c) {
+                open.push(c);
             }
         }
-        let bit = self.tracked.iter().position(|&t| t == step.mechanism);
-        let mut after: Vec<Context> = Vec::new();
-        let mut place = |context: Context| match after.iter().position(|c| *c == context) {
-            Some(i) => i,
-            None => {
-                after.push(context);
-                after.len() - 1
-            }
-        };
-        for context in contexts.iter() {
-            let factor = own.map_or(1.0, |i| context.products[i]);
+        let factors: Vec<(usize, f64)> = self.children[member]
+            .iter()
+            .filter_map(|(c, factor)| Some((open.iter().position(|o| o == c)?, *factor)))
+            .collect();
+        let mut after = Contexts { width: open.len(), ..Contexts::default() };
+        after.products.reserve(2 * n * after.width);
+        let mut row = Vec::with_capacity(after.width);
+        step.present.reserve(n);
+        step.leads.iter_mut().for_each(|leads| leads.reserve(n));
+        for from in 0..n {
+            let (known, tracked) = (contexts.row(from), contexts.tracked[from]);
+            let factor = own.map_or(1.0, |i| known[i]);
             step.present.push(prior * factor / (1.0 - prior + prior * factor));
-            let mut absent = context.clone();
-            if let Some(i) = own {
-                absent.products.remove(i);
-            }
-            absent.products.resize(after_open.len(), 1.0);
-            let mut present = absent.clone();
-            for (c, factor) in &self.children[member] {
-                if let Some(i) = after_open.iter().position(|o| o == c) {
-                    present.products[i] *= factor;
-                }
-            }
-            if let Some(bit) = bit {
-                present.tracked |= 1 << bit;
-            }
-            step.to.push([place(absent), place(present)]);
+            row.clear();
+            row.extend(known.iter().enumerate().filter(|(i, _)| Some(*i) != own).map(|(_, x)| x));
+            row.resize(open.len(), 1.0);
+            let from = from as u32;
+            step.leads[0].push(Lead { to: after.place(&row, tracked), from });
+            factors.iter().for_each(|(i, factor)| row[*i] *= factor);
+            let tracked = tracked | bit.map_or(0, |b| 1 << b);
+            step.leads[1].push(Lead { to: after.place(&row, tracked), from });
         }
-        debug_assert!(after_open.iter().all(|&c| !folded[c]), "children come after their parents");
-        step.n_out = after.len();
-        step.plain = step.to.iter().all(|[a, p]| a == p)
-            && step.present.iter().all(|p| *p == step.present[0]);
-        *open = after_open;
+        // Presence that no later step sees and that is as likely everywhere changes no context.
+        step.plain =
+            step.leads[0] == step.leads[1] && step.present.iter().all(|p| *p == step.present[0]);
+        debug_assert!(!step.plain || step.leads[0].iter().all(|l| l.to == l.from), "one to one");
+        step.leads.iter_mut().for_each(|leads| leads.sort_unstable());
+        step.n_out = after.keys.len();
         *contexts = after;
     }
 }

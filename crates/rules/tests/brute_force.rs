@@ -4,8 +4,8 @@
 
 use jarlight_model::rng::Rng;
 use jarlight_rules::{
-    Bin, Evidence, Finding, Mechanism, Network, Row, Seen, infer, joint_presence, next_looks,
-    weights,
+    Bin, Evidence, Finding, Mechanism, Network, NetworkError, Row, Seen, infer, joint_presence,
+    next_looks, weights,
 };
 
 /// Unnormalised weights by enumeration: (total, per cause [absent, bins…], joint presence).
@@ -283,4 +283,15 @@ fn a_finding_with_equal_rows_changes_nothing() {
     for (a, b) in base.marginals.iter().zip(&posterior.marginals) {
         assert!((a.absent - b.absent).abs() < 1e-12);
     }
+}
+
+#[test]
+fn a_finding_with_two_rows_of_one_cause_is_refused() {
+    let network = random_network(&mut Rng::new(1), 3);
+    let mut findings = network.findings().to_vec();
+    let twice = findings.iter_mut().find(|f| !f.rows.is_empty()).unwrap();
+    twice.rows.push(twice.rows[0].clone());
+    let twice = twice.id.clone();
+    let met = Network::new(network.mechanisms().to_vec(), findings);
+    assert_eq!(met.unwrap_err(), NetworkError::Twice { id: twice });
 }
