@@ -20,6 +20,8 @@ pub struct Subject {
     pub view: View,
     /// Parts that are left out.
     pub hidden: Vec<String>,
+    /// Whether a window is broken into a post.
+    pub broken_out: bool,
 }
 
 impl Subject {
@@ -32,15 +34,20 @@ impl Subject {
                 Authored::Edge => View::Edge,
                 Authored::Face => View::Face,
                 Authored::Plan => View::Plan,
+                Authored::Peeled => View::Peeled,
+                Authored::Row => View::Row,
+                Authored::Rack => View::Rack,
             },
             hidden: picture.hide.iter().map(ToString::to_string).collect(),
+            broken_out: picture.broken_out,
         }
     }
 
     /// Draws it; `None` when the design is unknown or cannot be built.
     pub fn draw(&self, catalogue: &Catalogue, px_per_mm: f64) -> Option<Arc<Picture>> {
         let design = catalogue.designs.get(&self.specimen.design)?;
-        let options = draw::Options { hidden: self.hidden.clone(), ..Default::default() };
+        let (hidden, broken_out) = (self.hidden.clone(), self.broken_out);
+        let options = draw::Options { hidden, broken_out, ..Default::default() };
         render(catalogue, design, &self.specimen, self.view, options, px_per_mm).ok()
     }
 }

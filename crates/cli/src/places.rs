@@ -15,10 +15,14 @@ pub fn drawn(picture: &Picture, catalogue: &Catalogue) -> Option<Vec<String>> {
             format::View::Edge => View::Edge,
             format::View::Face => View::Face,
             format::View::Plan => View::Plan,
+            format::View::Peeled => View::Peeled,
+            format::View::Row => View::Row,
+            format::View::Rack => View::Rack,
         },
         px_per_mm: 1.0,
         options: Options {
             hidden: picture.hide.iter().map(ToString::to_string).collect(),
+            broken_out: picture.broken_out,
             ..Options::default()
         },
     };

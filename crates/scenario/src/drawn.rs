@@ -64,6 +64,9 @@ impl Scenario {
                 View::Edge => "edge",
                 View::Face => "face",
                 View::Plan => "plan",
+                View::Peeled => "peeled",
+                View::Row => "row",
+                View::Rack => "rack",
             };
             let what = match count {
                 0 => format!("`{part}` is not seen in the {view} view of `{}`", scene.design.value),

@@ -21,6 +21,8 @@ pub struct Picture {
     pub zoom: Option<String>,
     /// Parts that are left out.
     pub hide: Vec<Slug>,
+    /// Whether a window is broken into a post.
+    pub broken_out: bool,
     /// A place that is ringed; its name must not be shown before the answer.
     pub ring: Option<String>,
 }
@@ -57,6 +59,7 @@ impl Picture {
             lamp: scene.lamp,
             zoom: scene.zoom.as_ref().map(|z| z.value.clone()),
             hide: scene.hide.iter().map(|h| h.value.clone()).collect(),
+            broken_out: scene.broken_out,
             ring: None,
         }
     }

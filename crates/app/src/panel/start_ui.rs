@@ -384,8 +384,12 @@ fn portrait(ui: &mut Ui, seen: &Seen<'_>, start: &mut Start, rect: Rect, out: &m
         ui.painter().rect_filled(Rect::from_center_size(center, size), size.x * 0.3, light);
     }
     let Some(design) = first_design(seen) else { return };
-    let subject =
-        Subject { specimen: Specimen::healthy(design), view: View::Edge, hidden: Vec::new() };
+    let subject = Subject {
+        specimen: Specimen::healthy(design),
+        view: View::Edge,
+        hidden: Vec::new(),
+        broken_out: false,
+    };
     let px = f64::from(rect.height()) / 460.0;
     if let Some(picture) = start.picture.picture(seen.catalogue, &subject, px) {
         ui.scope_builder(UiBuilder::new().max_rect(rect.shrink(10.0)), |ui| {

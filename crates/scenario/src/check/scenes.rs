@@ -2,7 +2,7 @@
 
 use super::Checker;
 use crate::{
-    format::{Form, Spread},
+    format::{Form, Spread, View},
     places,
 };
 use jarlight_model::{
@@ -34,7 +34,7 @@ pub(super) fn check(c: &mut Checker<'_>) {
         if let Some(design) = design {
             for place in scene.conditions.iter().filter_map(|p| p.place.as_ref()).chain(&scene.zoom)
             {
-                place_is_in(c, design, place);
+                place_is_in(c, design, scene.view, place);
             }
             for part in &scene.hide {
                 if c.part_is_known(part) {
@@ -94,7 +94,12 @@ fn possible(c: &mut Checker<'_>, design: &Design, id: &Spot<Slug>) {
 }
 
 /// Reports a place that a drawing of the design cannot have; false when it has none.
-pub(super) fn place_is_in(c: &mut Checker<'_>, design: &Design, place: &Spot<String>) -> bool {
+pub(super) fn place_is_in(
+    c: &mut Checker<'_>,
+    design: &Design,
+    view: View,
+    place: &Spot<String>,
+) -> bool {
     let Some((part, number)) = places::split(&place.value) else {
         let what = format!("`{}` is no place; a place is written part-number", place.value);
         c.error(Code::BadPlace, &place.at, what).help =
@@ -113,18 +118,23 @@ pub(super) fn place_is_in(c: &mut Checker<'_>, design: &Design, place: &Spot<Str
         c.error(Code::PartNotInDesign, &place.at, what);
         return false;
     }
-    number.is_none_or(|n| number_is_in(c, design, part, n, &place.at))
+    number.is_none_or(|n| number_is_in(c, (design, view), part, n, &place.at))
 }
 
 /// Reports a number that is higher than the count of the part.
+///
+/// Where several cells are shown, or layers of one, only the drawing knows how many there are.
 pub(super) fn number_is_in(
     c: &mut Checker<'_>,
-    design: &Design,
+    (design, view): (&Design, View),
     part: &str,
     number: u32,
     at: &std::ops::Range<usize>,
 ) -> bool {
-    let count = places::count(design, part);
+    let count = match view {
+        View::Edge | View::Face | View::Plan => places::count(design, part),
+        View::Row | View::Rack | View::Peeled => None,
+    };
     let fits = number > 0 && count.is_none_or(|n| number <= n);
     if !fits {
         let name = c.catalogue.name_of(part).to_lowercase();
@@ -190,6 +200,16 @@ mod tests {
         assert_eq!(zoom("separator-0"), ["bad-place \"separator-0\""]);
         assert_eq!(zoom("seperator-1"), ["unknown-part \"seperator-1\""]);
         assert_eq!(zoom("tube_spine-1"), ["part-not-in-design \"tube_spine-1\""]);
+    }
+
+    #[test]
+    fn several_cells_have_more_places_than_one() {
+        let zoom = |view| {
+            let to = format!("\"medium_pasted\", view: {view}, zoom: \"separator-30\",");
+            found(&[("\"medium_pasted\",", &to)])
+        };
+        assert_eq!(zoom("Edge"), ["bad-place \"separator-30\""]);
+        assert_eq!(zoom("Row"), Vec::<String>::new());
     }
 
     #[test]

@@ -146,6 +146,9 @@ fn shown(c: &mut Checker<'_>, scene: &Scene, id: &str, at: &Range<usize>) {
         View::Edge => &[SeenFrom::Edge, SeenFrom::Post, SeenFrom::Strap, SeenFrom::Rack],
         View::Face => &[SeenFrom::Face, SeenFrom::Post, SeenFrom::Strap],
         View::Plan => &[SeenFrom::Top, SeenFrom::Post, SeenFrom::Rack],
+        View::Row => &[SeenFrom::Rack, SeenFrom::Edge, SeenFrom::Post, SeenFrom::Strap],
+        // Cells of a rack are drawn plain, and an element taken apart shows no condition.
+        View::Peeled | View::Rack => &[],
     };
     if !condition.views.iter().any(|v| from.contains(v)) {
         let what = format!("`{id}` cannot be seen from this view");
@@ -205,6 +208,10 @@ mod tests {
         );
         let plan = ("\"medium_pasted\",", "\"medium_pasted\", view: Plan,");
         assert_eq!(found(&[plan]), ["not-in-view \"sediment_light\""]);
+        let row = ("\"medium_pasted\",", "\"medium_pasted\", view: Row,");
+        assert_eq!(found(&[row]), Vec::<String>::new());
+        let rack = ("\"medium_pasted\",", "\"medium_pasted\", view: Rack,");
+        assert_eq!(found(&[rack]), ["not-in-view \"sediment_light\""]);
     }
 
     #[test]

@@ -1,7 +1,7 @@
 //! What a question points to: its scene, its parts and numbers, what it is about.
 
 use super::{Checker, scenes};
-use crate::format::{Form, Question, Scene, Side};
+use crate::format::{Form, Question, Scene, Side, View};
 use jarlight_model::{
     authored::Spot,
     diag::{Code, Diagnostic, Level},
@@ -30,7 +30,9 @@ pub(super) fn check(c: &mut Checker<'_>) {
         }
     }
     for q in c.questions() {
-        let design = c.scene_of(q).and_then(|scene| c.design_of(scene));
+        let scene = c.scene_of(q);
+        let design = scene.and_then(|scene| c.design_of(scene));
+        let view = scene.map_or(View::Edge, |scene| scene.view);
         match &q.form.value {
             Form::Point { part, number, also } => {
                 for part in std::iter::once(part).chain(also) {
@@ -42,12 +44,12 @@ pub(super) fn check(c: &mut Checker<'_>) {
                 if let (Some(number), Some(design)) = (number, design)
                     && c.catalogue.has_part(design, part)
                 {
-                    scenes::number_is_in(c, design, part, number.value, &number.at);
+                    scenes::number_is_in(c, (design, view), part, number.value, &number.at);
                 }
             }
             Form::Name { target, .. } => {
                 if let Some(design) = design {
-                    scenes::place_is_in(c, design, target);
+                    scenes::place_is_in(c, design, view, target);
                 }
             }
             Form::Choice { .. } => {

@@ -14,6 +14,12 @@ authored_enum! {
         Face,
         /// From above.
         Plan,
+        /// Taken apart: the layers of the element beside one another.
+        Peeled,
+        /// The cell between its two neighbours, from the aisle.
+        Row,
+        /// Both tiers of a rack, from the aisle.
+        Rack,
     }
 }
 
@@ -48,6 +54,8 @@ authored_record! {
         pub zoom: Option<Spot<String>> = None,
         /// Parts that are left out of the drawing.
         pub hide: Vec<Spot<Slug>> = Vec::new(),
+        /// Whether a window is broken into a post, so that what is inside is seen.
+        pub broken_out: bool = false,
         /// What the stem tells beside the picture, for the reasoning: findings and readings with
         /// their grade, 0 for looked at and clean; any other number for a reading over its limit.
         pub told: Keyed<Spot<u8>> = Keyed::default(),
