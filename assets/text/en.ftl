@@ -465,8 +465,10 @@ feedback-missed-place = Not found: { $name }. { $see }
 feedback-false-mark = Nothing is wrong at this place.
 feedback-label = This is { $name }.
 feedback-grade-is = { $grade }: { $step }
+feedback-grade-none = Nothing of it can be seen.
 feedback-evidence-for = { $name } speaks for it ({ $decibans } decibans).
 feedback-evidence-none = { $name } does not speak for it.
 feedback-corrected = { $reading } { $sign } 0.0006 × { $degrees } = { $result }. One point of 0.001 is added for each 1.67 °C above 25 °C, and taken off below it.
 feedback-median = The middle of the column is { $median }.
+feedback-outlier-missed = Cell { $n } reads { $value }, which lies far from the middle.
 feedback-outlier = Cell { $n } reads { $value }, which lies close to the middle.

@@ -175,8 +175,10 @@ impl Scored<'_> {
         let key = self.ask.grade(condition);
         let step = |g: Grade| {
             let steps = c.condition(condition).map_or(&[][..], |x| &x.steps);
-            let index = usize::from(g.value()).checked_sub(1);
-            let step = index.and_then(|i| steps.get(i)).cloned().unwrap_or_default();
+            let step = match usize::from(g.value()).checked_sub(1) {
+                None => tr("feedback-grade-none"),
+                Some(i) => steps.get(i).cloned().unwrap_or_default(),
+            };
             let grade = options::grade_text(g);
             tr_with("feedback-grade-is", &[("grade", &grade), ("step", &step)])
         };

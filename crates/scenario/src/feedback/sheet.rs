@@ -54,11 +54,8 @@ impl Scored<'_> {
                 continue;
             }
             let value = options::reading_text(row, column);
-            let tell = if is_right {
-                format!("{}: {value}", options::cell_text(&n))
-            } else {
-                tr_with("feedback-outlier", &[("n", &n), ("value", &value)])
-            };
+            let key = if is_right { "feedback-outlier-missed" } else { "feedback-outlier" };
+            let tell = tr_with(key, &[("n", &n), ("value", &value)]);
             self.tempt(&n, options::cell_text(&n), Some(tell), out);
         }
         let middle = median(sheet, column);
