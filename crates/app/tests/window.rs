@@ -216,11 +216,11 @@ fn answer(h: &mut Window, by: By) {
             tap(h, &step, By::Tree);
         }
     } else if shows(h, &tr("number-name")) {
-        h.get_by_label(&tr("number-name")).type_text("1.2");
+        h.get_by_role(Role::TextInput).type_text("1.2");
         h.step();
         h.step();
     } else if shows(h, &tr("interval-from")) {
-        h.get_by_label(&tr("interval-from")).focus();
+        h.get_all_by_role(Role::Slider).next().unwrap().focus();
         h.step();
         h.key_press(Key::ArrowRight);
         h.step();

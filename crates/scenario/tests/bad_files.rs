@@ -61,6 +61,8 @@ fn every_faulty_file_gives_its_fault_at_its_place_and_nothing_else() {
         .unwrap()
         .map(|f| f.unwrap().path())
         .filter(|p| p.extension().is_some_and(|e| e == "ron"))
+        // The picture of a photograph is read by the shells alone.
+        .filter(|p| !p.to_string_lossy().ends_with(".photo.ron"))
         .collect();
     names.sort();
     assert!(names.len() >= 15, "only {} files", names.len());

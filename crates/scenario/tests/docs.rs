@@ -33,7 +33,7 @@ fn names(shape: &Shape, out: &mut BTreeSet<&'static str>) {
     match shape {
         Shape::Option(inner) | Shape::List(inner) | Shape::Map(inner) => names(&inner(), out),
         Shape::Tuple(items) | Shape::Any(items) => {
-            items.iter().for_each(|item| names(&item(), out))
+            items.iter().for_each(|item| names(&item(), out));
         }
         Shape::Record { fields: all, .. } => fields(all, out),
         Shape::Enum { variants, .. } => {
