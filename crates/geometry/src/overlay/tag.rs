@@ -6,6 +6,7 @@ use crate::{
     palette::Role,
     scene::{Anchor, Shade, Stroke, Text, Tone, Weight},
     text,
+    view::plan::NUMBER_SPOT,
 };
 use jarlight_model::text::tr;
 use kurbo::{Affine, Point, Vec2};
@@ -25,8 +26,11 @@ pub fn label(input: &Input<'_>, pen: &mut Pen<'_>) {
     };
     pen.out.resume(Some(index));
     let above = pen.request.view == View::Plan;
-    let (c, half, high) =
-        if above { (spot, 13.0, 5.5) } else { (Point::new(spot.x + 5.5, spot.y), 7.0, 3.4) };
+    let (c, half, high) = if above {
+        (spot - NUMBER_SPOT, 13.0, 5.5)
+    } else {
+        (Point::new(spot.x + 5.5, spot.y), 7.0, 3.4)
+    };
     let worn = input.param("worn", 0.0) / 100.0;
     if worn > 0.0 {
         let patch = brush::rect(

@@ -228,6 +228,24 @@ fn pasted(pen: &mut Pen<'_>, layer: &Layer<'_>, role: Role, face: &BezPath) {
     pen.out.line(border, Stroke::new(0.7, Shade::edge(role).alpha(0.5)));
     let dots = brush::speckle(face, (10.0 * pen.px).max(4.0), 0.4, 5);
     pen.out.shape(dots, Shade::new(role, Tone::Light).alpha(0.45), None);
+    if role == Role::PositivePaste {
+        // One pellet between wires stands for the paste, so that the plate itself can be pointed
+        // at; it lies where the sheet in front leaves the plate free.
+        let cell = (s.z.1 - s.z.0 - 2.0 * frame) / 8.0;
+        let row = (s.y.1 - s.y.0 - 2.0 * frame) / 16.0;
+        let z = (s.z.1 - frame - cell + 1.0, s.z.1 - frame - 1.0);
+        let y = (s.y.0 + frame + 11.0 * row + 1.0, s.y.0 + frame + 12.0 * row - 1.0);
+        let middle = at(layer, s.x.0, f64::midpoint(y.0, y.1), f64::midpoint(z.0, z.1));
+        pen.out.end();
+        pen.part("active_material_positive", middle);
+        let pellet = brush::polygon(&[
+            corner(y.0, z.0),
+            corner(y.1, z.0),
+            corner(y.1, z.1),
+            corner(y.0, z.1),
+        ]);
+        pen.out.shape(pellet, Shade::new(role, Tone::Light).alpha(0.12), None);
+    }
     pen.out.end();
 }
 

@@ -9,7 +9,7 @@ use crate::{
     scene::{Anchor, Paint, Shade, Stroke, Text, Tone, Weight},
 };
 use jarlight_model::design::{ConnectorMake, PostSeal};
-use kurbo::{Affine, Point, Rect};
+use kurbo::{Affine, Point, Rect, Vec2};
 
 /// Room between neighbouring jars.
 const BETWEEN: f64 = 8.0;
@@ -107,7 +107,7 @@ fn cover(pen: &mut Pen<'_>, x0: f64, over: f64, number: u32, turned: bool, mine:
         let x = x0 + p.mid_x() + pen.layout.design.jar.wall;
         let groove = [Point::new(x, top + 7.0), Point::new(x, bottom - 7.0)];
         pen.out.line(brush::polyline(&groove), Stroke::new(1.0, Shade::edge(Role::Cover)));
-        let light = groove.map(|q| q + kurbo::Vec2::new(0.8, 0.0));
+        let light = groove.map(|q| q + Vec2::new(0.8, 0.0));
         let shade = Shade::new(Role::Cover, Tone::Light).alpha(0.6);
         pen.out.line(brush::polyline(&light), Stroke::new(0.6, shade));
     }
@@ -121,16 +121,20 @@ fn cover(pen: &mut Pen<'_>, x0: f64, over: f64, number: u32, turned: bool, mine:
         (Point::new(x0 + near * w, -9.0), Point::new(x0 + far * w, -9.0))
     };
     if mine {
-        pen.part("cell_number", at);
+        // On the rim of the label, so that a leader does not strike its number out.
+        pen.part("cell_number", at + NUMBER_SPOT);
     }
     tag(pen, at, 5.5, 13.0, &number.to_string());
     if mine {
-        pen.part("date_label", date);
+        pen.part("date_label", date + Vec2::new(10.0, 3.4));
     }
     // Small enough for its tag at any scale.
     let size = (0.17 * 26.0 / pen.px).min(8.0);
     tag(pen, date, 4.2, size, "DC 31-07");
 }
+
+/// From the middle of the label with the number to where it is pointed at.
+pub const NUMBER_SPOT: Vec2 = Vec2::new(-10.0, 4.6);
 
 /// A label stuck on the cover.
 fn tag(pen: &mut Pen<'_>, at: Point, tall: f64, size: f64, words: &str) {
@@ -209,21 +213,21 @@ fn vent(pen: &mut Pen<'_>, c: Point, mine: bool) {
             pen.out.end();
         }
     };
-    begin(pen, "vent_well", c + kurbo::Vec2::new(0.0, r + 2.2));
+    begin(pen, "vent_well", c + Vec2::new(0.0, r + 2.2));
     pen.out.solid(
         brush::circle(c, r + 3.0),
         brush::ball(Role::Cover, c, r + 3.0),
         Role::Cover,
         0.9,
     );
-    begin(pen, "flame_arrestor", c + kurbo::Vec2::new(-r * 0.94, 0.0));
+    begin(pen, "flame_arrestor", c + Vec2::new(-r * 0.94, 0.0));
     let stone = brush::circle(c, r);
     pen.out.solid(stone.clone(), brush::ball(Role::Stone, c, r), Role::Stone, 1.0);
     let grains = brush::speckle(&stone, 2.2, 0.3, 41);
     pen.out.shape(grains, Shade::new(Role::Stone, Tone::Edge).alpha(0.7), None);
     if let Some(f) = &a.funnel {
         let rim = f.rim / 2.0 * 0.88;
-        begin(pen, "filling_funnel", c + kurbo::Vec2::new(rim * 0.9, 0.0));
+        begin(pen, "filling_funnel", c + Vec2::new(rim * 0.9, 0.0));
         pen.out.solid(
             brush::circle(c, rim),
             brush::ball(Role::Plastic, c, rim),
@@ -267,7 +271,7 @@ fn one_post(pen: &mut Pen<'_>, p: &Post, c: Point, mine: bool) {
         }
     };
     let half = post::well_half(p.diameter);
-    begin(pen, "seal_well", c + kurbo::Vec2::new(-(half + 0.8), 0.0));
+    begin(pen, "seal_well", c + Vec2::new(-(half + 0.8), 0.0));
     pen.out.solid(
         brush::circle(c, half + 2.0),
         brush::ball(Role::Cover, c, half + 2.0),
@@ -276,11 +280,11 @@ fn one_post(pen: &mut Pen<'_>, p: &Post, c: Point, mine: bool) {
     );
     let seal = pen.layout.design.posts.seal;
     if seal == PostSeal::Nut {
-        begin(pen, "seal_nut", c + kurbo::Vec2::new(0.0, half - 2.2));
+        begin(pen, "seal_nut", c + Vec2::new(0.0, half - 2.2));
         let nut: Vec<Point> = (0..8)
             .map(|i| {
                 let a = (f64::from(i) + 0.5) * std::f64::consts::FRAC_PI_4;
-                c + kurbo::Vec2::new(half * libm::cos(a), half * libm::sin(a))
+                c + Vec2::new(half * libm::cos(a), half * libm::sin(a))
             })
             .collect();
         pen.out.solid(
@@ -290,7 +294,7 @@ fn one_post(pen: &mut Pen<'_>, p: &Post, c: Point, mine: bool) {
             0.9,
         );
     }
-    begin(pen, "post_cover_seal", c + kurbo::Vec2::new(r + 1.4, 0.0));
+    begin(pen, "post_cover_seal", c + Vec2::new(r + 1.4, 0.0));
     if mine {
         let target = pen.out.targets().len() as u32 - 1;
         pen.seals.push(SealPlace { target, center: c, post: r, half, free: 0.0 });
@@ -299,7 +303,7 @@ fn one_post(pen: &mut Pen<'_>, p: &Post, c: Point, mine: bool) {
     let ring = if seal == PostSeal::Potted { half - 0.6 } else { r + 2.8 };
     pen.out.solid(brush::circle(c, ring), Shade::base(Role::Seal), Role::Seal, 0.8);
     if seal == PostSeal::Sliding {
-        begin(pen, "growth_seal", c + kurbo::Vec2::new(-0.5 * (r + half), 0.0));
+        begin(pen, "growth_seal", c + Vec2::new(-0.5 * (r + half), 0.0));
         let boot = brush::circle(c, half - 0.6);
         pen.out.solid(boot, brush::ball(Role::Rubber, c, half), Role::Rubber, 1.0);
         let fold = Shade::new(Role::Rubber, Tone::Light);
@@ -312,7 +316,7 @@ fn one_post(pen: &mut Pen<'_>, p: &Post, c: Point, mine: bool) {
     } else {
         ("post_negative", Role::LeadNegative)
     };
-    begin(pen, part, c + kurbo::Vec2::new(0.0, r * 0.6));
+    begin(pen, part, c + Vec2::new(0.0, r * 0.6));
     pen.out.solid(brush::circle(c, r), brush::ball(role, c, r), role, weight::METAL);
     pen.out.end();
     // Moulded into the top of the post.

@@ -17,6 +17,12 @@ pub const WHOLE_FROM: f64 = 1.1;
 const HEADROOM: f64 = 120.0;
 /// Room at both ends for rails and cables.
 const END: f64 = 110.0;
+/// From the floor of the jars to the underside of the rail that carries them.
+const RAIL_FOOT: f64 = 24.0;
+/// Room under the lower rail, for feet and tray; shortened, since nothing stands in it.
+const FEET: f64 = 96.0;
+/// Height of the rim of the spill tray.
+const TRAY: f64 = 56.0;
 /// The most cells of one string on a rack.
 pub const MOST_CELLS: u32 = 240;
 
@@ -37,7 +43,7 @@ pub fn scene(request: &Request<'_>) -> Result<Scene, Vec<Impossible>> {
         -d.jar.wall - END,
         -2.0 * tier_height + d.jar.floor + 40.0,
         width + d.jar.wall + END,
-        d.jar.floor + 60.0,
+        d.jar.floor + RAIL_FOOT + FEET,
     );
     let mut all = Scene { bounds, ..Scene::default() };
     all.append(frame(bounds, tier_height, d.jar.floor));
@@ -67,7 +73,9 @@ pub fn scene(request: &Request<'_>) -> Result<Scene, Vec<Impossible>> {
         for (at, number, turned) in whole {
             all.append(whole_cell(request, number, turned, at)?);
         }
+        all.append(spacers(series, Vec2::new(shift_x, base)));
         all.append(bars(series, Vec2::new(shift_x, base), bounds));
+        all.append(front_rail(&healthy, base, bounds));
     }
     all.append(cables(&tiers[0].0, &tiers[1].0, bounds, tier_height, pitch));
     all.bounds = bounds;
@@ -206,7 +214,7 @@ fn frame(bounds: Rect, tier_height: f64, floor: f64) -> Scene {
     out.begin("rack_frame", Point::new(a + 8.0, -0.5 * tier_height));
     for i in 0..=uprights {
         let x = a + (b - a - 16.0) * f64::from(i) / f64::from(uprights);
-        let post = brush::rect(x, bounds.y0 + 120.0, x + 16.0, bounds.y1 - 12.0);
+        let post = brush::rect(x, bounds.y0 + 120.0, x + 16.0, bounds.y1 - 14.0);
         out.solid(post, brush::across(Role::Rack, x, x + 16.0), Role::Rack, 1.0);
     }
     for base in [-tier_height, 0.0] {
@@ -219,9 +227,53 @@ fn frame(bounds: Rect, tier_height: f64, floor: f64) -> Scene {
             0.8,
         );
         out.begin("rack_rail", Point::new(a + 30.0, y + 13.0));
-        let rail = brush::rect(a - 14.0, y + 4.0, b + 14.0, y + 24.0);
-        out.solid(rail, brush::down(Role::Rack, y + 4.0, y + 24.0), Role::Rack, 1.2);
+        let rail = brush::rect(a - 14.0, y + 4.0, b + 14.0, y + RAIL_FOOT);
+        out.solid(rail, brush::down(Role::Rack, y + 4.0, y + RAIL_FOOT), Role::Rack, 1.2);
     }
+    out.end();
+    tray(&mut out, bounds);
+    out.finish()
+}
+
+/// The tray on the floor that catches acid; the feet of the rack stand in it.
+fn tray(out: &mut SceneBuilder, bounds: Rect) {
+    let (a, b) = (bounds.x0 + 14.0, bounds.x1 - 14.0);
+    let (rim, foot) = (bounds.y1 - 10.0 - TRAY, bounds.y1 - 10.0);
+    let ground = brush::polyline(&[Point::new(bounds.x0, foot), Point::new(bounds.x1, foot)]);
+    out.line(ground, Stroke::new(1.0, Shade::base(Role::Rule)));
+    out.begin("spill_tray", Point::new(a + 60.0, f64::midpoint(rim, foot)));
+    let curb = brush::rounded(a, rim, b, foot, 5.0);
+    out.solid(curb, brush::down(Role::Hanger, rim, foot), Role::Hanger, 1.2);
+    let lip = brush::rounded(a - 3.0, rim - 2.0, b + 3.0, rim + 7.0, 3.0);
+    out.solid(lip, brush::down(Role::Hanger, rim - 2.0, rim + 7.0), Role::Hanger, 0.9);
+    out.end();
+}
+
+/// The sheets between neighbouring jars.
+fn spacers(series: &Series, at: Vec2) -> Scene {
+    let mut out = SceneBuilder::new(Rect::ZERO);
+    let Some(jar) = series.jars.first() else { return out.finish() };
+    let (wall, height) = (jar.design.jar.wall, jar.levels.cover_under);
+    let mut left = series.x.clone();
+    left.sort_by(f64::total_cmp);
+    for x in left.iter().skip(1) {
+        let mid = at.x + x - wall - BETWEEN / 2.0;
+        out.begin("seismic_spacer", Point::new(mid, at.y - 0.5 * height));
+        let sheet = brush::rect(mid - 3.2, at.y - 0.82 * height, mid + 3.2, at.y - 0.18 * height);
+        out.solid(sheet, Shade::base(Role::RailCover), Role::RailCover, 0.8);
+    }
+    out.end();
+    out.finish()
+}
+
+/// The rail in front of a tier at a third of the height of its jars, on the end posts.
+fn front_rail(jar: &Layout, base: f64, bounds: Rect) -> Scene {
+    let mut out = SceneBuilder::new(bounds);
+    let y = base - jar.levels.cover_under / 3.0;
+    let (a, b) = (bounds.x0 + 46.0, bounds.x1 - 46.0);
+    out.begin("end_rail", Point::new(a + 5.0, y));
+    let rail = brush::rounded(a, y - 5.0, b, y + 5.0, 4.0);
+    out.solid(rail, brush::down(Role::Rack, y - 5.0, y + 5.0), Role::Rack, 1.0);
     out.end();
     out.finish()
 }

@@ -137,6 +137,17 @@ pub(super) fn ribs(pen: &mut Pen<'_>, layer: &Layer<'_>) {
     }
     pen.out.line(bars.clone(), Stroke::new(2.2, Shade::base(Role::PositiveBorder)));
     pen.out.line(bars, Stroke::new(0.7, Shade::new(Role::PositiveBorder, Tone::Light)));
+    // The skin of the ribs is what works; a patch of it stands for the whole.
+    let (y, z) = (s.y.0 + 0.62 * (s.y.1 - s.y.0), visible_z(layer));
+    pen.out.end();
+    pen.part("active_material_positive", corner(y, z));
+    let skin = brush::polygon(&[
+        corner(y - 6.0, z - 4.0),
+        corner(y + 6.0, z - 4.0),
+        corner(y + 6.0, z + 4.0),
+        corner(y - 6.0, z + 4.0),
+    ]);
+    pen.out.shape(skin, Shade::new(Role::PositivePaste, Tone::Light).alpha(0.1), None);
     pen.out.end();
 }
 
