@@ -121,7 +121,9 @@ pub fn stack_card(
         disc(&mut out, Point::new(PAD + 9.0, mid), i + 1);
         let swatch = ((layer.x.1 - layer.x.0) * 3.4).clamp(2.5, 26.0);
         let patch = brush::rect(PAD + 24.0, mid - 5.5, PAD + 24.0 + swatch, mid + 5.5);
-        out.solid(patch, Shade::base(layer.role), layer.role, 0.8);
+        // The line is that of the text: a dark layer must not sink into a dark panel.
+        let line = Stroke::new(0.8, Shade::base(Role::SecondInk));
+        out.shape(patch, Shade::base(layer.role), Some(line));
         let name = (words.names)(layer.part);
         text(&mut out, PAD + 58.0, mid + 4.2 * ts, 12.0 * ts, Weight::Medium, Role::Ink, &name);
         out.text(Text {

@@ -1,5 +1,8 @@
 //! Colours by role, read from one palette file; the only place where a role becomes a colour.
 
+#[cfg(test)]
+mod sight;
+
 use crate::scene::{Shade, Tone};
 use jarlight_model::{
     authored::{Spot, read_file},

@@ -3,7 +3,7 @@
 use super::{
     Input,
     grain::block,
-    place::{self, room, sown, targets},
+    place::{self, Held as _, room, sown, targets},
 };
 use crate::{
     draw::{Pen, brush},
@@ -58,7 +58,7 @@ pub fn line(input: &Input<'_>, pen: &mut Pen<'_>) {
         sown(input.param("specks", 0.0), f.seed(input.seed), |_, grown, mut rng| {
             let p = Point::new(
                 rng.range(f.bounds.x0 + 0.3, f.bounds.x1 - 0.3),
-                (y + 22.0 * rng.normal()).clamp(f.bounds.y0 + 1.0, f.bounds.y1 - 1.0),
+                (y + 22.0 * rng.normal()).held(f.bounds.y0 + 1.0, f.bounds.y1 - 1.0),
             );
             block(&mut specks, p, size * grown * rng.range(0.6, 1.2), &mut rng);
         });

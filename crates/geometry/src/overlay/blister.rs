@@ -3,7 +3,7 @@
 use super::{
     Input,
     film::cloud,
-    place::{Found, inside, meant, sown},
+    place::{Found, Held as _, inside, meant, sown},
 };
 use crate::{
     draw::{Pen, View, brush},
@@ -39,7 +39,7 @@ pub fn blisters(input: &Input<'_>, pen: &mut Pen<'_>) {
         });
         for (c, r) in spots {
             let area = plate.inset(-r);
-            let c = Point::new(c.x.clamp(area.x0, area.x1), c.y.clamp(area.y0 + 14.0, area.y1));
+            let c = Point::new(c.x.held(area.x0, area.x1), c.y.held(area.y0 + 14.0, area.y1));
             // No outline and no gloss: a shadow to the lower right and a paler top left.
             let shadow = Shade::new(role, Tone::Edge).alpha(0.5);
             cloud(pen, plate, c + Vec2::new(0.4 * r, 0.45 * r), 1.3 * r, shadow);

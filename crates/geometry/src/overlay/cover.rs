@@ -2,7 +2,7 @@
 
 use super::{
     Input,
-    place::{grown, meant, sown, targets},
+    place::{Held as _, grown, meant, sown, targets},
     wall::drop,
 };
 use crate::{
@@ -135,7 +135,7 @@ pub fn dome(input: &Input<'_>, pen: &mut Pen<'_>) {
         for i in 0..n {
             let a = f64::from(i) / f64::from(n) * std::f64::consts::TAU;
             let p = center + Vec2::new(reach * libm::cos(a), reach * libm::sin(a));
-            let p = Point::new(p.x.clamp(b.x0, b.x1), p.y.clamp(b.y0, b.y1));
+            let p = Point::new(p.x.held(b.x0, b.x1), p.y.held(b.y0, b.y1));
             if i == 0 { ring.move_to(p) } else { ring.line_to(p) }
         }
         ring.close_path();
@@ -185,7 +185,7 @@ pub fn wet(input: &Input<'_>, pen: &mut Pen<'_>) {
                     + 0.14 * libm::sin(3.0 * a + (input.seed % 6) as f64)
                     + 0.08 * libm::sin(7.0 * a);
                 let p = vent + Vec2::new(libm::cos(a), libm::sin(a)) * (reach * wave);
-                Point::new(p.x.clamp(b.x0, b.x1), p.y.clamp(b.y0, b.y1))
+                Point::new(p.x.held(b.x0, b.x1), p.y.held(b.y0, b.y1))
             })
             .collect();
         // A film flows round what stands on the cover: it stops at a well that it has not yet
@@ -217,7 +217,7 @@ pub fn wet(input: &Input<'_>, pen: &mut Pen<'_>) {
         let d = 24.0 + (near - 24.0).max(2.0) * rng.unit();
         let p = vent + Vec2::new(d * libm::cos(a), d * libm::sin(a));
         let r = rng.range(0.9, 2.4) * grown;
-        let p = Point::new(p.x.clamp(b.x0 + r, b.x1 - r), p.y.clamp(b.y0 + r, b.y1 - r));
+        let p = Point::new(p.x.held(b.x0 + r, b.x1 - r), p.y.held(b.y0 + r, b.y1 - r));
         if wells.iter().any(|w| (p - w.center).hypot() < w.radius) {
             return;
         }

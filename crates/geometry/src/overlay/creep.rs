@@ -1,6 +1,6 @@
 //! A crust that spreads outward from a seal.
 
-use super::Input;
+use super::{Input, place::Held as _};
 use crate::{
     draw::{Pen, SealPlace, brush},
     palette::Role,
@@ -62,7 +62,7 @@ fn collar(pen: &mut Pen<'_>, seal: &SealPlace, width: f64, climb: f64, role: Rol
             };
             let rough = 0.72 + 0.28 * wave(seed, 9.0 * t);
             let low = 0.16 * width * (1.0 - libm::pow(2.0 * t - 1.0, 4.0));
-            Point::new(x, base - (rise * rough + low).clamp(0.0, seal.free))
+            Point::new(x, base - (rise * rough + low).held(0.0, seal.free))
         })
         .collect();
     let mut outline = brush::smooth(&top);

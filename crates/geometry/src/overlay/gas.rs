@@ -2,7 +2,7 @@
 
 use super::{
     Input,
-    place::{self, Found, room, sown, targets},
+    place::{self, Found, Held as _, room, sown, targets},
 };
 use crate::{
     draw::{Pen, View, brush},
@@ -68,7 +68,7 @@ pub fn bubbles(input: &Input<'_>, pen: &mut Pen<'_>) {
             let sway = rng.range(-1.0, 1.0) * (wide + above);
             let r = size * (0.35 + 0.65 * libm::pow(rng.unit(), 2.0)) * (0.6 + 0.4 * rise) * grown;
             let r = r.max(least);
-            let x = (x + sway).clamp(x0 + r, x1 - r);
+            let x = (x + sway).held(x0 + r, x1 - r);
             ball(&mut rings, &mut lights, Point::new(x, y.max(liquid + r)), r);
         });
     }

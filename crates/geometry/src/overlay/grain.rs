@@ -2,7 +2,7 @@
 
 use super::{
     Input,
-    place::{self, Found, inside, meant, sown, targets},
+    place::{self, Found, Held as _, inside, meant, sown, targets},
 };
 use crate::{
     draw::{Pen, View, brush},
@@ -51,7 +51,7 @@ pub fn grains(input: &Input<'_>, pen: &mut Pen<'_>) {
                 p.x = side + (p.x - side) * 0.3 * rng.unit();
             }
             let r = (size * rng.range(0.6, 1.3) * grown).min(0.5 * f.bounds.width());
-            p.x = p.x.clamp(f.bounds.x0 + r, (f.bounds.x1 - r).max(f.bounds.x0 + r));
+            p.x = p.x.held(f.bounds.x0 + r, (f.bounds.x1 - r).max(f.bounds.x0 + r));
             let path = if rng.unit() < 0.6 { &mut light } else { &mut dark };
             block(path, p, r, &mut rng);
         });
@@ -199,7 +199,7 @@ pub fn mound(input: &Input<'_>, pen: &mut Pen<'_>) {
                 let away = x - middle;
                 let fall = slope * (libm::sqrt(away * away + crest * crest) - crest);
                 let rough = element(seed, 100 + u64::from(i as u32)).range(-0.15, 0.15);
-                Point::new(x.clamp(x0 + 0.3, x1 - 0.3), (top + fall + rough).min(base))
+                Point::new(x.held(x0 + 0.3, x1 - 0.3), (top + fall + rough).min(base))
             })
             .collect();
         let mut outline = brush::smooth(&points);

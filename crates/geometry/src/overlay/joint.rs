@@ -2,7 +2,7 @@
 
 use super::{
     Input,
-    place::{Found, dot, sown, targets},
+    place::{Found, Held as _, dot, sown, targets},
 };
 use crate::{
     draw::{Pen, View, brush},
@@ -64,7 +64,7 @@ pub fn joint(input: &Input<'_>, pen: &Pen<'_>) -> Option<Joint> {
 fn start(j: &Joint, spread: f64, rng: &mut Rng) -> Point {
     let kind = rng.unit();
     let b = j.bar.bounds;
-    let along = |rng: &mut Rng| (j.post + rng.range(-1.0, 1.0) * spread.max(3.0)).clamp(b.x0, b.x1);
+    let along = |rng: &mut Rng| (j.post + rng.range(-1.0, 1.0) * spread.max(3.0)).held(b.x0, b.x1);
     if j.above {
         // The line between bar and post, and round the bolt head.
         return match kind {
@@ -115,7 +115,7 @@ pub fn crust(input: &Input<'_>, pen: &mut Pen<'_>) {
         // Dense at the joint, thin away from it.
         let off = rng.normal() * 0.6 * spread(i, 34.0);
         let r = 1.4 * size * rng.range(0.5, 1.2) * grown;
-        let x = (j.post + off).clamp(b.x0 + r, b.x1 - r);
+        let x = (j.post + off).held(b.x0 + r, b.x1 - r);
         let y = rng.range(b.y0 + 0.8 * r, (b.y1 - 0.8 * r).max(b.y0 + 0.9 * r));
         lump(Point::new(x, y), r.min(0.45 * b.height()), rng.next_u64());
     });
@@ -153,7 +153,7 @@ pub fn grease(input: &Input<'_>, pen: &mut Pen<'_>) {
             let x = j.post - reach + 2.0 * reach * t;
             let ends = libm::sqrt(libm::sin(std::f64::consts::PI * t).max(0.0));
             let roll = 0.7 + 0.3 * libm::sin(9.0 * t + (input.seed % 7) as f64);
-            Point::new(x.clamp(b.x0, b.x1), b.y1 + sag * ends * roll)
+            Point::new(x.held(b.x0, b.x1), b.y1 + sag * ends * roll)
         })
         .collect();
     let mut roll = brush::smooth(&points);

@@ -3,7 +3,7 @@
 use super::{
     Input,
     joint::{Joint, joint},
-    place::{dot, sown},
+    place::{Held as _, dot, sown},
 };
 use crate::{
     draw::{Pen, brush},
@@ -36,7 +36,7 @@ pub fn heat(input: &Input<'_>, pen: &mut Pen<'_>) {
     let low = if j.above { b.y1 + 6.0 } else { -pen.layout.levels.cover_top };
     let mut drips = BezPath::new();
     sown(input.param("runs", 0.0), input.seed, |_, grown, mut rng| {
-        let x = (j.post + rng.range(-1.0, 1.0) * (j.radius + 3.0)).clamp(b.x0 + 1.0, b.x1 - 1.0);
+        let x = (j.post + rng.range(-1.0, 1.0) * (j.radius + 3.0)).held(b.x0 + 1.0, b.x1 - 1.0);
         let long = rng.range(2.0, 7.0) * grown;
         drip(&mut drips, Point::new(x, b.y1 - 0.4), 0.9, long.min(low - b.y1));
     });
@@ -185,7 +185,7 @@ pub fn worn(input: &Input<'_>, pen: &mut Pen<'_>) {
         let x = rng.range(b.x0 + 1.0, (b.x1 - long - 1.0).max(b.x0 + 1.0));
         let y = rng.range(b.y0 + 0.5, b.y1 - 0.5);
         lines.move_to((x, y));
-        lines.line_to(((x + long).min(b.x1 - 0.5), (y + rng.range(-0.4, 0.4)).clamp(b.y0, b.y1)));
+        lines.line_to(((x + long).min(b.x1 - 0.5), (y + rng.range(-0.4, 0.4)).held(b.y0, b.y1)));
     });
     sown(input.param("green", 0.0), input.seed ^ 0x6EE, |_, grown, mut rng| {
         let r = 1.1 * grown;

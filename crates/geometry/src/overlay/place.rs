@@ -5,6 +5,18 @@ use crate::draw::{Pen, View, brush};
 use jarlight_model::rng::{Rng, element};
 use kurbo::{Affine, BezPath, Point, Rect, Shape as _, Vec2};
 
+/// Keeping a number between two others.
+pub trait Held {
+    /// Between the bounds; in the middle where a mark is wider than its room and they cross.
+    fn held(self, low: f64, high: f64) -> f64;
+}
+
+impl Held for f64 {
+    fn held(self, low: f64, high: f64) -> f64 {
+        if low <= high { self.max(low).min(high) } else { Self::midpoint(low, high) }
+    }
+}
+
 /// A part in the picture.
 #[derive(Clone, Debug)]
 pub struct Found {

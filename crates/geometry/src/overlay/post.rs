@@ -3,7 +3,7 @@
 use super::{
     Input,
     film::cloud,
-    place::{Found, meant, sown},
+    place::{Found, Held as _, meant, sown},
 };
 use crate::{
     draw::{Pen, View, brush},
@@ -65,7 +65,7 @@ pub fn nodules(input: &Input<'_>, pen: &mut Pen<'_>) {
             // Matt lumps of the skin itself: a soft shadow, an uneven body, hardly any light.
             let shadow = Shade::edge(role).alpha(0.85);
             cloud(pen, clip, *p + Vec2::new(0.3 * r, 0.4 * r), 1.3 * r, shadow);
-            let q = Point::new(p.x.clamp(clip.x0 + r, clip.x1 - r), p.y);
+            let q = Point::new(p.x.held(clip.x0 + r, clip.x1 - r), p.y);
             let seed = (q.y * 1024.0) as i64 as u64 ^ seed;
             let lump = brush::blob(q, *r, 0.85 * r, 0.2, seed);
             pen.out.shape(lump, Shade::base(role).mixed(role, Tone::Dark, 0.45), None);

@@ -3,7 +3,7 @@
 
 use super::{
     Effects, Family, Input, draw_last, family,
-    place::{dot, sown},
+    place::{Held as _, dot, sown},
 };
 use crate::{
     alter::Active,
@@ -131,15 +131,15 @@ pub fn rust(input: &Input<'_>, pen: &mut Pen<'_>) {
             // Thickest where the leak comes down.
             let ry = (size * rng.range(0.35, 0.8) * grown).min(0.44 * rail.height());
             let rx = size * rng.range(0.6, 1.6) * grown;
-            let x = (middle + 0.24 * (b - a) * rng.normal()).clamp(a + rx, b - rx);
+            let x = (middle + 0.24 * (b - a) * rng.normal()).held(a + rx, b - rx);
             let y = rng.range(rail.y0 + 1.1 * ry, (rail.y1 - 1.1 * ry).max(rail.y0 + 1.2 * ry));
             // A patch is a swarm of ragged scales, not one round spot.
             for _ in 0..5 {
                 let off = Vec2::new(rng.range(-1.0, 1.0) * rx, rng.range(-0.7, 0.7) * ry);
                 let (sx, sy) = (rx * rng.range(0.2, 0.6), ry * rng.range(0.25, 0.6));
                 let c = Point::new(
-                    (x + off.x).clamp(a + sx, b - sx),
-                    (y + off.y).clamp(rail.y0 + sy, rail.y1 - sy),
+                    (x + off.x).held(a + sx, b - sx),
+                    (y + off.y).held(rail.y0 + sy, rail.y1 - sy),
                 );
                 let patch = brush::blob(c, sx, sy, 0.4, rng.next_u64());
                 scale.extend(patch.elements().iter().copied());
@@ -152,14 +152,14 @@ pub fn rust(input: &Input<'_>, pen: &mut Pen<'_>) {
             }
         });
         sown(input.param("trails", 0.0), input.seed ^ 4, |_, grown, mut rng| {
-            let x = (middle + 0.18 * (b - a) * rng.normal()).clamp(a + 1.0, b - 1.0);
+            let x = (middle + 0.18 * (b - a) * rng.normal()).held(a + 1.0, b - 1.0);
             let long = rng.range(3.0, 9.0) * grown;
             let run = brush::rounded(x - 0.8, rail.y1 - 3.0, x + 0.8, rail.y1 + long, 0.7);
             runs.extend(run.elements().iter().copied());
         });
         let mut salt = BezPath::new();
         sown(input.param("salt", 0.0), input.seed ^ 5, |_, grown, mut rng| {
-            let x = (middle + 0.2 * (b - a) * rng.normal()).clamp(a + 1.0, b - 1.0);
+            let x = (middle + 0.2 * (b - a) * rng.normal()).held(a + 1.0, b - 1.0);
             let p = Point::new(x, rail.y0 + rng.range(0.2, 1.6));
             let lump = brush::blob(p, 1.8 * grown, 0.8 * grown, 0.3, rng.next_u64());
             salt.extend(lump.elements().iter().copied());

@@ -2,7 +2,7 @@
 
 use super::{
     Input,
-    place::{room, sown, targets},
+    place::{Held as _, room, sown, targets},
 };
 use crate::{
     draw::{Pen, View, brush},
@@ -44,8 +44,7 @@ pub fn craze(input: &Input<'_>, pen: &mut Pen<'_>) {
         let reach = near + long * rng.range(0.3, 1.0) * grown;
         let dir = Vec2::new(libm::cos(angle), libm::sin(angle));
         let bend = Vec2::new(-dir.y, dir.x) * rng.range(-0.09, 0.09) * reach;
-        let clamp =
-            |p: Point| Point::new(p.x.clamp(x0 + 0.4, x1 - 0.4), p.y.clamp(top, floor - 0.4));
+        let clamp = |p: Point| Point::new(p.x.held(x0 + 0.4, x1 - 0.4), p.y.held(top, floor - 0.4));
         let (a, b) = (clamp(root + dir * near), clamp(root + dir * reach));
         let c = clamp(a.lerp(b, 0.5) + bend);
         for (path, off) in [(&mut bright, 0.0), (&mut dark, 0.28)] {

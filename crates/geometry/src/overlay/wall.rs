@@ -2,7 +2,7 @@
 
 use super::{
     Input,
-    place::{from_the_side, room, sown, targets},
+    place::{Held as _, from_the_side, room, sown, targets},
 };
 use crate::{
     draw::{Pen, View, brush},
@@ -52,7 +52,7 @@ pub fn crack(input: &Input<'_>, pen: &mut Pen<'_>) {
     walk(from, heading, long, input.seed, 0, &mut lines);
     let top = -(pen.layout.levels.cover_under - 9.0);
     for p in lines.iter_mut().flatten() {
-        *p = Point::new(p.x.clamp(x0 + 0.3, x1 - 0.3), p.y.clamp(top, -0.5));
+        *p = Point::new(p.x.held(x0 + 0.3, x1 - 0.3), p.y.held(top, -0.5));
     }
     let target = targets(input, pen, "jar").first().map(|f| f.index);
     pen.out.resume(target);
