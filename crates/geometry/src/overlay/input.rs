@@ -4,7 +4,7 @@ use super::{Family, family, shape};
 use crate::{
     alter::{Alteration, Rework},
     draw::Request,
-    layout::Deformation,
+    layout::{Deformation, Levels},
     palette::Role,
 };
 use jarlight_model::{
@@ -139,7 +139,40 @@ impl<'a> Effects<'a> {
             }
         }
         effects.steps = steps;
+        let heights = &request.design.heights;
+        effects.discharge(heights.sediment + heights.feet);
         effects
+    }
+
+    /// Mud that joins plates of both polarities discharges the cell, so that it loses colour:
+    /// positives turn pale and negatives dark. What a condition says of these plates itself
+    /// goes before.
+    fn discharge(&mut self, space: f64) {
+        const FULL: f64 = 0.3;
+        let pressed = self
+            .steps
+            .iter()
+            .filter(|i| i.step.family.value == "mound")
+            .map(|i| -i.param("gap", 2.0))
+            .fold(0.0, f64::max);
+        let piled = self.mud.iter().map(|m| m.height).sum::<f64>() - space;
+        // A mound joins both polarities 2 mm into the plates, a bed as soon as it is full.
+        let joined = ((pressed - 1.0) / 2.0).max(piled / 3.0).clamp(0.0, 1.0);
+        if joined > 0.0 {
+            let share = (FULL * joined) as f32;
+            let plates = [
+                ("positive_plate", Role::LightPositive),
+                ("negative_plate_inside", Role::DarkNegative),
+                ("negative_plate_end", Role::DarkNegative),
+            ];
+            self.tints.splice(0..0, plates.map(|(part, role)| (part.to_owned(), role, share)));
+        }
+    }
+
+    /// How high the bed can lie: one kind of mud leaves the plates free, several kinds on one
+    /// another reach into them.
+    pub fn bed_limit(&self, levels: &Levels) -> f64 {
+        if self.mud.len() > 2 { levels.plate_bottom + 1.0 } else { 0.985 * levels.sediment }
     }
 
     /// Share of another material in a part's material.

@@ -3,7 +3,7 @@
 use super::*;
 use crate::{
     draw::{Options, scene},
-    scene::{Form, Prim, Scene},
+    scene::{Form, Paint, Prim, Scene},
 };
 use jarlight_model::{
     catalogue::{Condition, Overlay},
@@ -271,4 +271,81 @@ fn a_place_limits_marks_to_its_part() {
             .count()
     };
     assert!(on("positive_plate", 3) > on("positive_plate", 2) + 2);
+}
+
+/// What conditions do to a cell of this design before it is drawn.
+fn with_effects<T>(id: &str, on: &[(&str, f64)], read: impl Fn(&Effects<'_>) -> T) -> T {
+    let design = &Catalogue::builtin().designs[id];
+    let mut specimen = Specimen::healthy(Slug::parse(id).unwrap());
+    specimen.occurrences.extend(on.iter().map(|(id, severity)| Occurrence {
+        condition: Slug::parse(id).unwrap(),
+        severity: Severity::clamped(*severity),
+        place: None,
+    }));
+    let request = Request {
+        catalogue: Catalogue::builtin(),
+        design,
+        specimen: &specimen,
+        view: View::Edge,
+        px_per_mm: 1.0,
+        options: Options::default(),
+    };
+    read(&Effects::of(&request))
+}
+
+/// Source: free way of the positives (1 mm of play where they stand; 9 and 10 mm to the rib
+/// where they hang) taken off 0.5, 1, 2, 3.5 and 5 % of their height, half of that for spines.
+#[test]
+fn growth_lifts_the_post_by_what_finds_no_room() {
+    for (id, wanted) in [
+        ("small_three_cell_jar", [0.0, 0.5, 2.0, 4.25, 6.5]),
+        ("tubular", [0.05, 1.1, 3.2, 6.35, 9.5]),
+        ("medium_pasted", [0.0, 0.0, 0.0, 0.8, 5.0]),
+        ("large_tall_pasted", [0.0, 0.0, 0.0, 7.5, 15.0]),
+        ("plante", [0.0; 5]),
+    ] {
+        for (severity, mm) in [0.2, 0.4, 0.6, 0.8, 1.0].into_iter().zip(wanted) {
+            let met =
+                with_effects(id, &[("pos_plate_growth", severity)], |e| e.deformation.post_lift);
+            assert!((met - mm).abs() < 1e-6, "{id} at {severity}: {met}");
+        }
+    }
+}
+
+#[test]
+fn a_lifted_post_opens_its_seal_unless_it_slides() {
+    let dark = |id: &str, severity: f64| {
+        let c = Catalogue::builtin().condition("pos_plate_growth");
+        let s = draw(&Catalogue::builtin().designs[id], View::Edge, c.map(|c| (c, severity)));
+        let seal = s.targets.iter().position(|t| t.id() == "post_cover_seal-1").map(|i| i as u32);
+        let gap = |p: &Prim| match &p.form {
+            Form::Path { path, fill: Some(Paint::Plain(shade)), .. }
+                if p.target == seal && shade.role == Role::Shadow =>
+            {
+                path.bounding_box().width()
+            }
+            _ => 0.0,
+        };
+        s.prims.iter().map(gap).sum::<f64>()
+    };
+    assert_eq!(dark("medium_pasted", 0.6), 0.0);
+    assert!(dark("medium_pasted", 1.0) > dark("medium_pasted", 0.85));
+    assert!(dark("tubular", 1.0) > 1.0);
+    assert_eq!(dark("large_tall_pasted", 1.0), 0.0);
+}
+
+/// Mud that touches one polarity only is no short; two thick layers together fill the space.
+#[test]
+fn a_cell_loses_colour_once_mud_joins_both_polarities() {
+    let tints = |on: &[(&str, f64)]| {
+        with_effects("medium_pasted", on, |e| {
+            ["positive_plate", "negative_plate_inside"].map(|p| e.tint(p).map_or(0.0, |t| t.1))
+        })
+    };
+    assert_eq!(tints(&[("sediment_bridge", 0.6)]), [0.0, 0.0]);
+    let (short, many) = (tints(&[("sediment_bridge", 0.8)]), tints(&[("sediment_bridge", 1.0)]));
+    assert!(short.iter().zip(many).all(|(a, b)| *a > 0.0 && *a < b), "{short:?} {many:?}");
+    assert_eq!(tints(&[("sediment_dark", 1.0)]), [0.0, 0.0]);
+    let both = tints(&[("sediment_dark", 0.8), ("sediment_grey", 0.8)]);
+    assert!(both.iter().all(|s| *s > 0.0), "{both:?}");
 }

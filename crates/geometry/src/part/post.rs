@@ -119,6 +119,12 @@ pub fn seal(pen: &mut Pen<'_>, post: &Post, x: f64) {
             pen.out.solid(filling.clone(), Shade::base(role), role, 0.7);
             let dots = brush::speckle(&filling, 1.6, 0.16, 11);
             pen.out.shape(dots, Shade::new(role, Tone::Dark), None);
+            // A post that rises tears itself out of the compound.
+            let open = (0.25 * lift).min(0.5 * (half - r));
+            if open > 0.1 {
+                let gap = brush::rect(a, -fill_top, a + side * open, -(l.cover_under - 2.2));
+                pen.out.shape(gap, Shade::base(Role::Shadow).alpha(0.9), None);
+            }
         }
     }
     if kind == PostSeal::Nut {

@@ -132,6 +132,7 @@ fn floor(pen: &mut Pen<'_>, cell: &Cell, width: jar::Width) {
     pen.out.shape(room, Shade::new(Role::Electrolyte, Tone::Light).alpha(0.25), None);
     pen.part("sediment", Point::new(0.82 * width.0, -0.6));
     let mut base = 0.0;
+    let limit = pen.effects.bed_limit(&pen.layout.levels);
     for layer in pen.effects.mud.clone() {
         // Along the plate the bed is even: material falls from the whole width.
         let height = base + layer.height * 0.8;
@@ -141,7 +142,7 @@ fn floor(pen: &mut Pen<'_>, cell: &Cell, width: jar::Width) {
                 let mut rng = jarlight_model::rng::element(layer.seed, 500 + i as u64);
                 let edge = (t.min(1.0 - t) * 9.0).min(1.0);
                 let y = height * (0.75 + 0.25 * edge) + rng.range(-0.06, 0.06) * layer.height;
-                Point::new(t * width.0, -y.clamp(0.15, 0.985 * s))
+                Point::new(t * width.0, -y.clamp(0.15, limit))
             })
             .collect();
         let mut outline = brush::smooth(&points);

@@ -112,7 +112,7 @@ fn ridge(
     pen: &Pen<'_>,
 ) -> Vec<Point> {
     let n = 96;
-    let limit = pen.layout.levels.sediment * 0.985;
+    let limit = pen.effects.bed_limit(&pen.layout.levels);
     let crest = 2.2;
     let of = |i: usize, x: f64, source: f64| {
         let mut rng = element(seed, i as u64);
@@ -135,7 +135,7 @@ fn ridge(
 
 /// The bed under a flat stack: no ridges, an even layer that is thicker toward the rim.
 fn even(span: (f64, f64), peak: f64, seed: u64, pen: &Pen<'_>) -> Vec<Point> {
-    let limit = pen.layout.levels.sediment * 0.985;
+    let limit = pen.effects.bed_limit(&pen.layout.levels);
     let n = 96;
     (0..=n)
         .map(|k| {
