@@ -20,6 +20,7 @@ mod widget;
 
 pub use app::App;
 pub use library::Library;
+pub use paint::Trial;
 pub use services::{Fixed, Services};
 
 use jarlight_model::{catalogue::Catalogue, diag::Source};

@@ -6,6 +6,7 @@
 
 mod gradient;
 mod shape;
+mod trial;
 
 use crate::theme::Look;
 use egui::{Color32, Mesh, Pos2, Rect, Vec2, pos2, vec2};
@@ -19,6 +20,7 @@ use kurbo::{Affine, Shape as _};
 use std::sync::Arc;
 
 pub use shape::{dashed_line, outline};
+pub use trial::Trial;
 
 /// Which parts keep their full colour; all when there is no choice.
 #[derive(Clone, Debug, PartialEq, Default)]

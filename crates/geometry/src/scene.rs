@@ -314,7 +314,8 @@ impl Scene {
     pub fn pick(&self, at: Point) -> Option<u32> {
         self.prims.iter().rev().find_map(|p| match &p.form {
             Form::Path { path, fill: Some(_), .. } if p.target.is_some() && p.glint.is_none() => {
-                let inside = path.bounding_box().contains(at) && path.winding(at) != 0;
+                // The box of the control points costs little and turns nearly all away.
+                let inside = path.control_box().contains(at) && path.winding(at) != 0;
                 p.target.filter(|_| inside)
             }
             _ => None,
