@@ -16,7 +16,7 @@
 mod draw;
 mod measure;
 #[cfg(test)]
-mod tests;
+pub(crate) mod tests;
 
 use crate::scene::Scene;
 use kurbo::{Line, Point, Rect};
@@ -124,6 +124,14 @@ pub(crate) struct Column {
     pub top: f64,
     /// Lower end.
     pub bottom: f64,
+}
+
+impl Column {
+    /// True where a text of this width has room; columns are often made just wide enough, so
+    /// that the last bits of a sum must not decide.
+    fn holds(self, width: f64) -> bool {
+        width <= self.room + 1e-6
+    }
 }
 
 /// The two columns beside a drawing within an area.
@@ -276,8 +284,8 @@ fn split(items: &[Item<'_>], block: Block, columns: [Column; 2]) -> Option<usize
     let fits = |at: usize| {
         at <= block.capacity(left)
             && n - at <= block.capacity(right)
-            && items[..at].iter().all(|i| i.name <= left.room)
-            && items[at..].iter().all(|i| i.name <= right.room)
+            && items[..at].iter().all(|i| left.holds(i.name))
+            && items[at..].iter().all(|i| right.holds(i.name))
     };
     // With an odd number the middle one goes to the side it is nearer to.
     let middle = (left.edge + right.edge) / 2.0;
@@ -293,8 +301,8 @@ fn thin_out(
     left_out: &mut Vec<(u32, u32)>,
 ) -> Option<usize> {
     let [left, right] = columns;
-    let narrow = left.room.min(right.room);
-    let spared = |i: &Item<'_>| i.label.rank == 0 && i.name <= left.room.max(right.room);
+    let fits_both = |i: &Item<'_>| left.holds(i.name) && right.holds(i.name);
+    let spared = |i: &Item<'_>| i.label.rank == 0 && (left.holds(i.name) || right.holds(i.name));
     while !items.is_empty() {
         if let Some(at) = split(items, block, columns) {
             return Some(at);
@@ -304,7 +312,7 @@ fn thin_out(
         let by_width = items.len() <= total;
         let key = |i: &usize| (!spared(&items[*i]), items[*i].label.rank, items[*i].label.target);
         let worst = (0..items.len())
-            .filter(|i| !by_width || (items[*i].name > narrow && !spared(&items[*i])))
+            .filter(|i| !by_width || (!fits_both(&items[*i]) && !spared(&items[*i])))
             .max_by_key(key)
             .or_else(|| (0..items.len()).max_by_key(key))?;
         let gone = items.remove(worst);
@@ -412,7 +420,7 @@ fn finish(
     style: Style,
     scale: f64,
 ) -> PlacedLabel {
-    let note_width = item.note.filter(|w| block.notes && *w <= column.room);
+    let note_width = item.note.filter(|w| block.notes && column.holds(*w));
     let note = item.label.note.clone().filter(|_| note_width.is_some());
     let width = item.name.max(note_width.unwrap_or(0.0));
     let inward = match side {

@@ -298,6 +298,13 @@ impl Layout {
         })
     }
 
+    /// True where the next jar of a row is turned half round, so that its positive posts stand
+    /// on the line of these negative ones. In a jar with an even number of cells both polarities
+    /// stand on one line already.
+    pub const fn turns_in_row(&self) -> bool {
+        self.cells.len() % 2 == 1
+    }
+
     /// The same jar turned half round as a whole; nothing is mirrored.
     #[must_use]
     pub fn turned(&self) -> Self {

@@ -8,6 +8,8 @@ pub mod callout;
 pub mod draw;
 pub mod figure;
 pub mod inset;
+#[cfg(test)]
+mod laws;
 pub mod layout;
 pub mod overlay;
 pub mod palette;

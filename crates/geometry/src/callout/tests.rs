@@ -85,9 +85,10 @@ fn lines(label: &PlacedLabel) -> impl Iterator<Item = Line> {
     label.leader.windows(2).map(|w| Line::new(w[0], w[1]))
 }
 
-fn assert_sound(case: &Case, labels: &[Label], placed: &Placed) {
+/// No leader crosses another or runs under a label, no two labels overlap, all lie in the area.
+pub(crate) fn assert_clear(area: Rect, placed: &Placed) {
     for (i, a) in placed.labels.iter().enumerate() {
-        let room = case.area.inflate(1e-6, 1e-6);
+        let room = area.inflate(1e-6, 1e-6);
         assert!(
             room.contains(a.block.origin()) && room.contains(Point::new(a.block.x1, a.block.y1))
         );
@@ -109,6 +110,10 @@ fn assert_sound(case: &Case, labels: &[Label], placed: &Placed) {
             }
         }
     }
+}
+
+fn assert_sound(case: &Case, labels: &[Label], placed: &Placed) {
+    assert_clear(case.area, placed);
     let mut all: Vec<u32> = placed.labels.iter().map(|l| l.target).collect();
     all.extend(&placed.left_out);
     all.sort_unstable();
@@ -116,7 +121,7 @@ fn assert_sound(case: &Case, labels: &[Label], placed: &Placed) {
 }
 
 proptest! {
-    #![proptest_config(ProptestConfig { cases: 160, failure_persistence: None, ..ProptestConfig::default() })]
+    #![proptest_config(crate::laws::fixed(160))]
 
     #[test]
     fn no_leaders_cross_and_no_labels_overlap(case in any_case()) {

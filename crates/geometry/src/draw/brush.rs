@@ -177,7 +177,9 @@ pub fn speckle(area: &BezPath, cell: f64, radius: f64, seed: u64) -> BezPath {
                 b.y0 + (j as f64 + rng.unit()) * cell,
             );
             let r = radius * rng.range(0.4, 1.3);
-            if winds(&band, p) {
+            // No tip stands out where the outline is straight.
+            let whole = p.x - r >= b.x0 && p.x + r <= b.x1 && p.y - r >= b.y0 && p.y + r <= b.y1;
+            if whole && winds(&band, p) {
                 diamond(&mut out, p, r);
             }
         }

@@ -171,4 +171,4 @@ fn unstretched(request: &Request<'_>) -> Result<Scene, Vec<Impossible>> {
 }
 
 #[cfg(test)]
-mod tests;
+pub(crate) mod tests;

@@ -23,14 +23,17 @@ pub fn build(pen: &mut Pen<'_>) {
     pen.bounds = Rect::new(-pitch - 44.0, -depth - 16.0, 2.0 * pitch + 36.0, 34.0);
     rails(pen, pitch);
     let number = pen.options.cell_number;
+    let beside = l.turns_in_row();
     for (i, x) in [(-1i32, -pitch), (1, pitch), (0, 0.0)] {
         let n = u32::try_from(i64::from(number) + i64::from(i)).unwrap_or(0);
-        let (x, turned) = if i == 0 { (pen.effects.slide, pen.effects.swapped) } else { (x, true) };
+        let (x, turned) =
+            if i == 0 { (pen.effects.slide, pen.effects.swapped) } else { (x, beside) };
         cover(pen, x, over, n, turned, i == 0);
     }
     spacers(pen, pitch);
     for (i, x) in [(-1i32, -pitch), (0, 0.0), (1, pitch)] {
-        let (x, turned) = if i == 0 { (pen.effects.slide, pen.effects.swapped) } else { (x, true) };
+        let (x, turned) =
+            if i == 0 { (pen.effects.slide, pen.effects.swapped) } else { (x, beside) };
         tops(pen, x, turned, i == 0);
     }
     overlay::draw_inside(pen);
@@ -338,17 +341,19 @@ fn bars(pen: &mut Pen<'_>, pitch: f64) {
     if !pen.wants("intercell_connector") {
         return;
     }
-    let ends: Vec<Vec<(Point, bool)>> = [(-pitch, true), (pen.effects.slide, false), (pitch, true)]
-        .iter()
-        .map(|(x0, turned)| {
-            pen.layout
-                .cells
-                .iter()
-                .flat_map(|c| &c.posts)
-                .map(|p| (place(pen, *x0, *turned, p.x, p.z), p.positive))
-                .collect()
-        })
-        .collect();
+    let beside = pen.layout.turns_in_row();
+    let ends: Vec<Vec<(Point, bool)>> =
+        [(-pitch, beside), (pen.effects.slide, false), (pitch, beside)]
+            .iter()
+            .map(|(x0, turned)| {
+                pen.layout
+                    .cells
+                    .iter()
+                    .flat_map(|c| &c.posts)
+                    .map(|p| (place(pen, *x0, *turned, p.x, p.z), p.positive))
+                    .collect()
+            })
+            .collect();
     // The negative of each cell goes to the positive of the next one on the right.
     // Of several posts the nearest ones are joined first.
     let joined: Vec<Vec<(Point, Point)>> = ends

@@ -1,85 +1,12 @@
 //! Laws that hold for any design that the check lets pass.
 
-use super::{design, near};
-use crate::layout::{Cell, Layout, PlateKind, Solid};
-use jarlight_model::design::{Design, Support};
+use super::near;
+use crate::{
+    laws::{IDS, any_design, fixed},
+    layout::{Cell, Layout, PlateKind, Solid},
+};
+use jarlight_model::design::Support;
 use proptest::prelude::*;
-
-const IDS: [&str; 6] = [
-    "small_three_cell_jar",
-    "medium_pasted",
-    "large_tall_pasted",
-    "tubular",
-    "plante",
-    "round_plate",
-];
-
-/// A shipped design with its numbers changed: counts at will, lengths by up to a fifth.
-fn any_design() -> impl Strategy<Value = Design> {
-    let factors = proptest::collection::vec(0.82f64..1.22, 32);
-    (0..IDS.len(), 1u32..21, 1u32..5, 1u32..4, factors).prop_map(
-        |(i, positives, cells, each, f)| {
-            let mut d = design(IDS[i]);
-            let mut f = f.into_iter();
-            let mut vary = |v: &mut f64| *v *= f.next().unwrap_or(1.0);
-            d.plates.positives = positives;
-            for v in [
-                &mut d.plates.width,
-                &mut d.plates.height,
-                &mut d.plates.positive,
-                &mut d.plates.inside_negative,
-                &mut d.plates.end_negative,
-                &mut d.separator.thickness,
-                &mut d.separator.above,
-                &mut d.separator.below,
-                &mut d.separator.side,
-                &mut d.mat,
-                &mut d.jar.wall,
-                &mut d.jar.floor,
-                &mut d.jar.partition,
-                &mut d.jar.clearance_x,
-                &mut d.jar.clearance_z,
-                &mut d.jar.cover,
-                &mut d.heights.sediment,
-                &mut d.heights.feet,
-                &mut d.heights.lug,
-                &mut d.heights.strap,
-                &mut d.heights.low_over,
-                &mut d.heights.span,
-                &mut d.heights.head,
-                &mut d.posts.diameter,
-                &mut d.bridge.width,
-                &mut d.arrestor.diameter,
-            ] {
-                vary(v);
-            }
-            if let Some(t) = &mut d.tubes {
-                vary(&mut t.diameter);
-            }
-            if d.jar.cells > 1 {
-                d.jar.cells = cells;
-            } else if d.round.is_none() {
-                d.posts.each = each;
-            }
-            if let Some(p) = &mut d.plante {
-                p.depth = (d.plates.positive - p.web) / 2.0;
-            }
-            if let Some(t) = &mut d.tubular {
-                t.diameter = 0.98 * d.plates.positive;
-                t.pitch = (0.99 * d.plates.width - t.diameter) / f64::from(t.tubes - 1);
-            }
-            if d.round.is_some() {
-                let n = f64::from(positives);
-                d.mat = 0.0;
-                d.plates.height = n * d.plates.positive
-                    + (n - 1.0) * d.plates.inside_negative
-                    + 2.0 * d.plates.end_negative
-                    + 2.0 * n * d.separator.thickness;
-            }
-            d
-        },
-    )
-}
 
 /// Everything solid inside one cell, with the name of its part. Posts and tubes are round and
 /// are looked at on their own; lugs pass the slots of the shield.
@@ -121,12 +48,7 @@ fn away(x: f64, z: f64, s: &Solid) -> f64 {
 }
 
 proptest! {
-    #![proptest_config(ProptestConfig {
-        cases: 300,
-        max_global_rejects: 6000,
-        failure_persistence: None,
-        ..ProptestConfig::default()
-    })]
+    #![proptest_config(fixed(300))]
 
     #[test]
     fn a_legal_design_has_no_two_solids_in_one_place(d in any_design()) {
