@@ -3,7 +3,10 @@
 use crate::{
     command::Command,
     library::Library,
-    panel::{OpenWork, Panels, Seen, help_ui, questions_ui, run_ui, shell_ui, start_ui, study_ui},
+    panel::{
+        OpenWork, Panels, Seen, atlas_ui, help_ui, questions_ui, run_ui, shell_ui, start_ui,
+        study_ui,
+    },
     route::Route,
     run,
     running::Running,
@@ -12,7 +15,7 @@ use crate::{
 };
 use egui::{Key, KeyboardShortcut, Modifiers};
 use jarlight_geometry::palette::{Role, Theme};
-use jarlight_model::unit::Units;
+use jarlight_model::{id::Slug, unit::Units};
 use jarlight_records::{Learner, OpenRun};
 use std::path::PathBuf;
 
@@ -106,9 +109,13 @@ impl App {
         {
             self.look.percent = percent;
         }
+        self.look.still = storage.get_string("still").is_some_and(|s| s == "yes");
         self.last_learner = storage.get_string("learner");
         if storage.get_string("units").as_deref() == Some("inch") {
             self.units = Units::Inch;
+        }
+        if let Some(id) = storage.get_string("condition").and_then(|id| Slug::parse(&id).ok()) {
+            self.panels.atlas.open(&self.services.catalogue, &id);
         }
         self.panels.study.restore(storage, &self.services.catalogue);
         for file in storage.get_string("files").unwrap_or_default().lines() {
@@ -158,6 +165,7 @@ impl App {
         egui::CentralPanel::default().frame(page).show(ui, |ui| match (self.route, running) {
             (Route::Start, _) => start_ui(ui, &seen, &mut panels.start, &mut out),
             (Route::Study, _) => study_ui(ui, &seen, &mut panels.study, &mut out),
+            (Route::Atlas, _) => atlas_ui(ui, &seen, &mut panels.atlas, &mut out),
             (Route::Run, Some(running)) => run_ui(ui, &seen, running, &mut out),
             (Route::Questions | Route::Run, _) => {
                 questions_ui(ui, &seen, &mut panels.questions, &mut out);
@@ -189,6 +197,11 @@ impl eframe::App for App {
     fn save(&mut self, storage: &mut dyn eframe::Storage) {
         storage.set_string("theme", self.look.theme.name().to_owned());
         storage.set_string("text", self.look.percent.to_string());
+        let still = if self.look.still { "yes" } else { "no" };
+        storage.set_string("still", still.to_owned());
+        if let Some(id) = self.panels.atlas.chosen() {
+            storage.set_string("condition", id.to_string());
+        }
         if let Some(id) = &self.learner {
             storage.set_string("learner", id.clone());
         }

@@ -2,7 +2,7 @@
 
 use crate::route::Route;
 use jarlight_geometry::palette::Theme;
-use jarlight_model::unit::Units;
+use jarlight_model::{id::Slug, unit::Units};
 use jarlight_scenario::{Action, Mode};
 use std::path::PathBuf;
 
@@ -11,6 +11,10 @@ use std::path::PathBuf;
 pub enum Command {
     /// Show a page.
     Go(Route),
+    /// Show a condition in the atlas.
+    ShowCondition(Slug),
+    /// Show a part in the study page.
+    ShowPart(Slug),
     /// Use a palette.
     SetTheme(Theme),
     /// Make text larger, or smaller.
@@ -20,6 +24,8 @@ pub enum Command {
     },
     /// Read lengths in these units.
     SetUnits(Units),
+    /// Leave out what moves on its own, or let it be.
+    KeepStill(bool),
     /// Open or close the page about the program.
     ShowHelp(bool),
     /// Somebody else is learning.

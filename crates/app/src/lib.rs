@@ -1,9 +1,10 @@
-//! The window: study, questions and what carries them.
+//! The window: study, atlas, questions and what carries them.
 //!
 //! Panels read what is open, draw, and return commands; `run` obeys them. All work that may
 //! wait (records, files, dialogs) is done by other threads.
 
 mod app;
+mod browse;
 mod command;
 #[cfg(test)]
 mod demo;

@@ -168,6 +168,10 @@ impl Painted {
                         brush.stroke(&path, stroke, ink.color(stroke.shade), target);
                     }
                     if let Some(glint) = prim.glint {
+                        // It lies on what was drawn before it.
+                        if !mesh.is_empty() {
+                            pieces.push(Piece::Mesh(Arc::new(std::mem::take(&mut mesh))));
+                        }
                         let at = path.bounding_box().center();
                         pieces.push(Piece::Glint { mesh: own, glint, at });
                     }

@@ -7,6 +7,8 @@ pub enum Route {
     Start,
     /// The cell, part by part.
     Study,
+    /// Conditions and look-alikes, one by one.
+    Atlas,
     /// The list of scenarios.
     Questions,
     /// A run through one.
@@ -15,13 +17,14 @@ pub enum Route {
 
 impl Route {
     /// The pages in the bar.
-    pub const BAR: [Self; 2] = [Self::Study, Self::Questions];
+    pub const BAR: [Self; 3] = [Self::Study, Self::Atlas, Self::Questions];
 
     /// Id of its name in the message file.
     pub const fn text_id(self) -> &'static str {
         match self {
             Self::Start => "page-start",
             Self::Study => "page-study",
+            Self::Atlas => "page-atlas",
             Self::Questions | Self::Run => "page-questions",
         }
     }

@@ -17,6 +17,15 @@ use std::path::PathBuf;
 pub fn execute(app: &mut App, command: Command, ctx: &egui::Context) {
     match command {
         Command::Go(route) => app.go(route),
+        Command::ShowCondition(id) => {
+            app.panels.atlas.open(&app.services.catalogue, &id);
+            app.go(Route::Atlas);
+        }
+        Command::ShowPart(part) => {
+            app.panels.study.choose_part(&app.services.catalogue, part.as_str());
+            app.go(Route::Study);
+        }
+        Command::KeepStill(still) => app.look.still = still,
         Command::SetTheme(to) => {
             app.look.theme = to;
             theme::install_style(ctx, app.look);

@@ -23,11 +23,13 @@ pub struct Look {
     pub theme: Theme,
     /// Size of text in percent, one of [`TEXT_STEPS`].
     pub percent: u16,
+    /// Whether what moves on its own is left out.
+    pub still: bool,
 }
 
 impl Default for Look {
     fn default() -> Self {
-        Self { theme: Theme::Light, percent: 100 }
+        Self { theme: Theme::Light, percent: 100, still: false }
     }
 }
 

@@ -11,7 +11,7 @@ use jarlight_model::{
     photo::{Photo, Pixels},
 };
 use jarlight_rules::{Case, Cell, Network, Rules};
-use jarlight_scenario::Scenario;
+use jarlight_scenario::{Pages, Scenario};
 use std::{io, path::Path};
 
 /// Words that a file can begin with, for messages.
@@ -21,6 +21,7 @@ const KINDS: [&str; 12] = [
     "Design",
     "Facts",
     "Mechanisms",
+    "Pages",
     "PaletteFile",
     "Parts",
     "Photo",
@@ -78,6 +79,7 @@ fn check(sources: &[Source], assets_dir: Option<&Path>) -> Vec<Diagnostic> {
             Ok(kind) => match kind.as_str() {
                 "Scenario" => scenario(source, &catalogue),
                 "Rules" => rules(source),
+                "Pages" => Pages::read(source, &catalogue).diagnostics,
                 "Case" => case(source, &catalogue),
                 "Photo" => photo(source, &catalogue),
                 "PaletteFile" => Palettes::read(source).diagnostics,

@@ -5,6 +5,7 @@
 
 pub mod alter;
 pub mod callout;
+pub mod change;
 pub mod draw;
 pub mod figure;
 pub mod inset;

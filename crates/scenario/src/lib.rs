@@ -12,8 +12,10 @@ pub mod feedback;
 pub mod format;
 mod key;
 pub mod options;
+pub mod pages;
 pub mod picture;
 pub mod places;
+pub mod quiz;
 pub mod reason;
 mod scenario;
 pub mod score;
@@ -24,7 +26,9 @@ pub use answer::{Age, Answer, Confidence, Mark, Near};
 pub use drawn::Draw;
 pub use feedback::{BeganLine, CauseLine, Feedback, Tempting, Verdict};
 pub use options::{BeganView, FormView, OptionView, SheetView};
+pub use pages::{Page, Pages};
 pub use picture::Picture;
+pub use quiz::Quiz;
 pub use scenario::{Scenario, TargetUse, is_kind};
 pub use session::{
     Action, Answered, Event, Given, HintView, Miss, Mode, Phase, QuestionView, ResumeError,

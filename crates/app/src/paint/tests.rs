@@ -45,3 +45,25 @@ fn a_place_on_the_screen_and_in_the_scene_agree() {
     let shown = place.rect_to_screen(kurbo::Rect::new(-10.0, 5.0, 90.0, 205.0));
     assert_eq!(shown, Rect::from_min_max(pos2(200.0, 50.0), pos2(400.0, 450.0)));
 }
+
+#[test]
+fn a_glint_lies_on_what_was_drawn_before_it() {
+    use jarlight_geometry::scene::{SceneBuilder, Shade};
+    let square = |x: f64| kurbo::Rect::new(x, 0.0, x + 10.0, 10.0).to_path(0.1);
+    let shade = || Shade::base(Role::PositiveBorder);
+    let mut b = SceneBuilder::new(kurbo::Rect::new(0.0, 0.0, 40.0, 10.0));
+    b.shape(square(0.0), shade(), None);
+    b.glint(square(2.0), shade(), Glint { facing: 0.0, floor: 1.0, birth: 0.0 });
+    b.shape(square(20.0), shade(), None);
+    let key = Key {
+        revision: 1,
+        scale: 1.0,
+        look: Look::default(),
+        pixels_per_point: 1.0,
+        veil: Veil::default(),
+    };
+    let painted = Painted::new(&egui::Context::default(), &b.finish(), key);
+    let kinds: Vec<bool> =
+        painted.pieces.iter().map(|p| matches!(p, Piece::Glint { .. })).collect();
+    assert_eq!(kinds, [false, true, false]);
+}

@@ -13,12 +13,14 @@ use jarlight_geometry::{palette::Role, scene::Weight};
 use jarlight_model::text::tr;
 
 /// The keys, by the ids of key and meaning.
-const KEYS: [(&str, &str); 9] = [
+const KEYS: [(&str, &str); 11] = [
     ("key-tab", "key-tab-does"),
     ("key-enter", "key-enter-does"),
     ("key-digits", "key-digits-does"),
     ("key-arrows", "key-arrows-does"),
     ("key-zoom", "key-zoom-does"),
+    ("key-find", "key-find-does"),
+    ("key-blink", "key-blink-does"),
     ("key-text", "key-text-does"),
     ("key-open", "key-open-does"),
     ("key-help", "key-help-does"),
@@ -34,7 +36,11 @@ pub fn help_ui(ui: &Ui, look: Look, out: &mut Vec<Command>) {
             ui.set_width(ui.available_width());
             words::section(ui, look, &tr("help-title"));
             about_ui(ui, look);
-            ui.add_space(10.0);
+            ui.add_space(6.0);
+            if control::switch(ui, look, &tr("help-still"), look.still) {
+                out.push(Command::KeepStill(!look.still));
+            }
+            ui.add_space(6.0);
             words::small(ui, look, &tr("help-keys"));
             for (key, does) in KEYS {
                 ui.horizontal(|ui| {

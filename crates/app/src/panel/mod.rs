@@ -1,5 +1,12 @@
 //! The pages. A panel reads what may be seen, draws, and returns commands.
 
+mod atlas_cause_ui;
+mod atlas_cell_ui;
+mod atlas_entry_ui;
+mod atlas_list_ui;
+mod atlas_tiles_ui;
+pub mod atlas_ui;
+mod atlas_view_ui;
 mod finish_ui;
 mod form_ui;
 mod help_ui;
@@ -17,6 +24,7 @@ pub mod study_ui;
 mod study_view_ui;
 mod study_walk_ui;
 
+pub use atlas_ui::atlas_ui;
 pub use help_ui::help_ui;
 pub use questions_ui::questions_ui;
 pub use run_ui::run_ui;
@@ -79,6 +87,8 @@ pub struct Panels {
     pub start: start_ui::Start,
     /// The study page.
     pub study: study_ui::Study,
+    /// The atlas.
+    pub atlas: atlas_ui::Atlas,
     /// The list of scenarios.
     pub questions: questions_ui::Questions,
 }

@@ -28,6 +28,9 @@ pub(super) fn list_ui(ui: &mut Ui, seen: &Seen<'_>, study: &mut Study, design: &
         width,
     );
     study.panes.list = Some(field.id);
+    if control::search_asked(ui) {
+        field.request_focus();
+    }
     let wanted = study.search.trim().to_lowercase();
     let found: Vec<&Part> = seen
         .catalogue

@@ -5,6 +5,7 @@ use super::{
     study_ui::{COUNTED, GROUPS, Study},
 };
 use crate::{
+    command::Command,
     theme::Look,
     widget::{
         control::{self, Rank},
@@ -14,14 +15,20 @@ use crate::{
 use egui::{Align, Layout, Rect, Role as Node, ScrollArea, Ui, UiBuilder, WidgetInfo, pos2, vec2};
 use jarlight_geometry::{draw::View, palette::Role, scene::Weight};
 use jarlight_model::{
-    catalogue::{Basis, Part, Relation, Said},
+    catalogue::{Basis, Condition, Part, Relation, Said},
     design::Design,
     text::{tr, tr_with},
     unit::length_text,
 };
 
 /// Draws the chosen part, or the main sizes where none is chosen.
-pub(super) fn part_pane_ui(ui: &mut Ui, seen: &Seen<'_>, study: &mut Study, design: &Design) {
+pub(super) fn part_pane_ui(
+    ui: &mut Ui,
+    seen: &Seen<'_>,
+    study: &mut Study,
+    design: &Design,
+    out: &mut Vec<Command>,
+) {
     let look = seen.look;
     let part = study.part.as_deref().and_then(|id| seen.catalogue.part(id));
     let Some(part) = part else {
@@ -38,7 +45,7 @@ pub(super) fn part_pane_ui(ui: &mut Ui, seen: &Seen<'_>, study: &mut Study, desi
     ui.scope_builder(UiBuilder::new().max_rect(upper), |ui| {
         ScrollArea::vertical().auto_shrink(false).id_salt(part.id.as_str()).show(ui, |ui| {
             ui.set_width(ui.available_width() - 8.0);
-            part_ui(ui, seen, study, part, design);
+            part_ui(ui, seen, study, part, design, out);
         });
     });
     let lower = Rect::from_min_max(pos2(room.min.x, room.max.y - foot + 8.0), room.max);
@@ -47,7 +54,14 @@ pub(super) fn part_pane_ui(ui: &mut Ui, seen: &Seen<'_>, study: &mut Study, desi
     });
 }
 
-fn part_ui(ui: &mut Ui, seen: &Seen<'_>, study: &mut Study, part: &Part, design: &Design) {
+fn part_ui(
+    ui: &mut Ui,
+    seen: &Seen<'_>,
+    study: &mut Study,
+    part: &Part,
+    design: &Design,
+    out: &mut Vec<Command>,
+) {
     let look = seen.look;
     ui.spacing_mut().item_spacing.y = 3.0;
     words::text(ui, look, &part.name, 22.0, Weight::SemiBold, Role::Ink);
@@ -102,8 +116,35 @@ fn part_ui(ui: &mut Ui, seen: &Seen<'_>, study: &mut Study, part: &Part, design:
             said_ui(ui, look, said);
         }
     }
+    conditions_ui(ui, seen, part, design, out);
     neighbours_ui(ui, seen, study, part, design);
     ui.add_space(12.0);
+}
+
+/// What can be on this part; a click opens it in the atlas.
+fn conditions_ui(
+    ui: &mut Ui,
+    seen: &Seen<'_>,
+    part: &Part,
+    design: &Design,
+    out: &mut Vec<Command>,
+) {
+    let look = seen.look;
+    let here = |c: &&Condition| {
+        c.parts.iter().any(|p| p.value == part.id.value) && seen.catalogue.can_occur(design, c)
+    };
+    let mut all = seen.catalogue.conditions.iter().filter(here).peekable();
+    if all.peek().is_none() {
+        return;
+    }
+    ui.add_space(12.0);
+    words::small(ui, look, &tr("study-conditions"));
+    for condition in all {
+        let spoken = tr_with("atlas-open", &[("name", &condition.name)]);
+        if control::row(ui, look, &condition.name, "›", &spoken, false).clicked() {
+            out.push(Command::ShowCondition(condition.id.value.clone()));
+        }
+    }
 }
 
 /// What touches this part, by how it stands to it; a click goes there.

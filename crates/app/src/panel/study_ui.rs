@@ -262,7 +262,7 @@ pub fn study_ui(ui: &mut Ui, seen: &Seen<'_>, study: &mut Study, out: &mut Vec<C
             }
             ui.add_space(8.0);
             match study.tab {
-                Tab::Part => part_pane_ui(ui, seen, study, &design),
+                Tab::Part => part_pane_ui(ui, seen, study, &design, out),
                 Tab::Walks => walks_ui(ui, seen, study),
                 Tab::Sizes => sizes_ui(ui, seen, study, &design, shipped),
                 Tab::Condition => super::study_condition_ui::condition_ui(ui, seen, study, &design),

@@ -3,6 +3,7 @@
 use crate::theme::Look;
 use egui::{Color32, Pos2, Rect, Shape, Stroke, StrokeKind, Vec2, pos2, vec2};
 use jarlight_geometry::{palette::Role, scene::Weight};
+use jarlight_model::catalogue::Urgency;
 
 /// A round badge with a tick.
 pub fn tick(painter: &egui::Painter, at: Pos2, radius: f32, look: Look) {
@@ -53,6 +54,17 @@ pub fn partly(painter: &egui::Painter, at: Pos2, radius: f32, look: Look) {
     painter.circle(at, radius, look.color(Role::CautionFill), Stroke::new(1.6, color));
     let d = 0.5 * radius;
     painter.line_segment([at + vec2(-d, 0.0), at + vec2(d, 0.0)], Stroke::new(0.2 * radius, color));
+}
+
+/// A round badge with two level lines: looks like it, and is not.
+pub fn alike(painter: &egui::Painter, at: Pos2, radius: f32, look: Look) {
+    let color = look.color(Role::SecondInk);
+    painter.circle(at, radius, look.color(Role::QuietPanel), Stroke::new(1.6, color));
+    let line = Stroke::new(0.17 * radius + 0.4, color);
+    for y in [-0.22, 0.22] {
+        let (a, b) = (vec2(-0.45 * radius, y * radius), vec2(0.45 * radius, y * radius));
+        painter.line_segment([at + a, at + b], line);
+    }
 }
 
 /// Bars that rise with confidence, so many of four filled.
@@ -122,4 +134,52 @@ pub fn key(painter: &egui::Painter, rect: Rect, words: &str, look: Look) {
         look.font(13.5, Weight::SemiBold),
         look.color(Role::Ink),
     );
+}
+
+/// Five dots, so many of them filled; gives where they end.
+pub fn dots(painter: &egui::Painter, at: Pos2, filled: u8, look: Look) -> f32 {
+    let radius = 3.6 * look.scale().sqrt();
+    let step = 2.0 * radius + 2.6;
+    let line = Stroke::new(1.3, look.color(Role::Ink));
+    for i in 0..5 {
+        let center = at + vec2(radius + 1.0 + step * f32::from(i), 0.0);
+        let fill = if i < filled { look.color(Role::Ink) } else { Color32::TRANSPARENT };
+        painter.circle(center, radius, fill, line);
+    }
+    at.x + 5.0 * step
+}
+
+/// How much hurry, by shape: ring, ring with a point, square, triangle, octagon.
+pub fn urgency(painter: &egui::Painter, at: Pos2, r: f32, urgency: Urgency, look: Look) {
+    let calm = look.color(Role::SecondInk);
+    match urgency {
+        Urgency::Note => {
+            painter.circle_stroke(at, 0.8 * r, Stroke::new(1.6, calm));
+        }
+        Urgency::Watch => {
+            painter.circle_stroke(at, 0.8 * r, Stroke::new(1.6, calm));
+            painter.circle_filled(at, 0.34 * r, calm);
+        }
+        Urgency::Arrange => {
+            let square = Rect::from_center_size(at, Vec2::splat(1.5 * r));
+            let line = Stroke::new(1.8, look.color(Role::Accent));
+            painter.rect(square, 1.0, look.color(Role::AccentFill), line, StrokeKind::Middle);
+        }
+        Urgency::Prompt => {
+            let points = vec![at + vec2(0.0, -r), at + vec2(r, 0.8 * r), at + vec2(-r, 0.8 * r)];
+            let color = look.color(Role::Caution);
+            painter.add(Shape::convex_polygon(points, color, Stroke::NONE));
+        }
+        Urgency::Halt => {
+            let corner = |i: u8| {
+                let turn = (f32::from(i) + 0.5) * std::f32::consts::FRAC_PI_4;
+                at + Vec2::angled(turn) * 1.08 * r
+            };
+            let color = look.color(Role::Wrong);
+            let octagon = (0..8).map(corner).collect();
+            painter.add(Shape::convex_polygon(octagon, color, Stroke::NONE));
+            let bar = Stroke::new(0.3 * r + 0.4, look.color(Role::Panel));
+            painter.line_segment([at + vec2(-0.5 * r, 0.0), at + vec2(0.5 * r, 0.0)], bar);
+        }
+    }
 }

@@ -359,3 +359,57 @@ fn dashed_frame(painter: &egui::Painter, rect: Rect, line: Stroke) {
     ];
     painter.extend(egui::Shape::dashed_line(&corners, line, 8.0, 5.0));
 }
+
+/// A name that can be chosen, with a cross that takes it away: both responses.
+pub fn chip(ui: &mut Ui, look: Look, label: &str, chosen: bool) -> (Response, Response) {
+    let weight = if chosen { Weight::SemiBold } else { Weight::Regular };
+    let ink = look.color(if chosen { Role::Accent } else { Role::Ink });
+    let height = look.px(30.0);
+    let room = ui.max_rect().width() - 2.0 * height;
+    let galley = one_line(ui, label, look.font(12.5, weight), ink, room);
+    let size = vec2(galley.size().x + 14.0 + height, height);
+    let (rect, _) = ui.allocate_exact_size(size, Sense::hover());
+    let cross = Rect::from_min_max(pos2(rect.max.x - height, rect.min.y), rect.max);
+    let body = Rect::from_min_max(rect.min, cross.left_bottom());
+    let id = ui.scope_id().with(("chip", label));
+    let (choose, close) = (
+        ui.interact(body, id, Sense::click()),
+        ui.interact(cross, id.with("close"), Sense::click()),
+    );
+    choose.widget_info(|| WidgetInfo::selected(Node::RadioButton, true, chosen, label));
+    let (fill, line) = match (chosen, choose.hovered()) {
+        (true, _) => (Role::AccentFill, Role::Accent),
+        (_, true) => (Role::QuietPanel, Role::SecondInk),
+        _ => (Role::Panel, Role::SecondInk),
+    };
+    let painter = ui.painter();
+    let line = Stroke::new(1.2, look.color(line));
+    painter.rect(rect, 15, look.color(fill), line, StrokeKind::Inside);
+    let at = pos2(rect.min.x + 12.0, rect.center().y - galley.size().y / 2.0);
+    painter.galley(at, galley, ink);
+    let hot = look.color(if close.hovered() { Role::Wrong } else { Role::SecondInk });
+    let (c, d) = (cross.center() - vec2(2.0, 0.0), 0.15 * height);
+    let stroke = Stroke::new(1.6, hot);
+    painter.line_segment([c + vec2(-d, -d), c + vec2(d, d)], stroke);
+    painter.line_segment([c + vec2(-d, d), c + vec2(d, -d)], stroke);
+    focus(ui, look, rect, &choose, 13);
+    focus(ui, look, cross.shrink(3.0), &close, 13);
+    (choose, close)
+}
+
+/// True when the keys that lead to a search were pressed: Ctrl+F, or / outside of a text.
+pub fn search_asked(ui: &Ui) -> bool {
+    const FIND: egui::KeyboardShortcut =
+        egui::KeyboardShortcut::new(egui::Modifiers::COMMAND, Key::F);
+    if ui.input_mut(|i| i.consume_shortcut(&FIND)) {
+        return true;
+    }
+    !ui.ctx().text_edit_focused()
+        && ui.input_mut(|i| {
+            let slash = |e: &egui::Event| matches!(e, egui::Event::Text(t) if t == "/");
+            let asked = i.events.iter().any(slash) || i.key_pressed(Key::Slash);
+            // It must not become the first letter of the search.
+            i.events.retain(|e| !slash(e));
+            asked
+        })
+}

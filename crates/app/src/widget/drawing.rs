@@ -24,6 +24,8 @@ use std::sync::Arc;
 const MOST_ZOOM: f64 = 24.0;
 /// Points to a millimetre that every drawing can be brought to; a rack takes a larger zoom to it.
 const NEAREST: f64 = 8.0;
+/// How far the light of the lamp reaches, in millimetres.
+const LAMP_REACH: f64 = 110.0;
 /// Share of the area that one press of an arrow key moves.
 const ARROW_STEP: f32 = 0.06;
 /// Share of that step for the magnifier, under which everything moves so much farther.
@@ -118,7 +120,24 @@ pub struct Canvas {
     spread: Option<(u64, Vec<u32>, Moved)>,
     style: callout::Style,
     in_sight: Option<kurbo::Rect>,
+    // What "all of it" means, where that is not the drawing itself.
+    all: Option<kurbo::Rect>,
+    coming: Option<kurbo::Rect>,
+    room_light: f32,
+    follows: bool,
+    outlined: Vec<kurbo::Rect>,
 }
+
+/// Zoom, place and lamp of a drawing, for another one beside it.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Pose {
+    zoom: f64,
+    middle: Option<Point>,
+    lamp: Option<Point>,
+}
+
+/// Light of the room unless somebody dims it: the lamp takes a quarter of it away.
+pub const ROOM_LIGHT: f32 = 0.75;
 
 /// Spots of targets that are not their own.
 type Moved = Vec<(u32, Point)>;
@@ -149,6 +168,11 @@ impl Default for Canvas {
             spread: None,
             style: callout::Style::Names,
             in_sight: None,
+            all: None,
+            coming: None,
+            room_light: ROOM_LIGHT,
+            follows: false,
+            outlined: Vec::new(),
         }
     }
 }
@@ -170,6 +194,41 @@ impl Canvas {
     /// Takes up the magnifier, or puts it away.
     pub fn magnify(&mut self, on: bool) {
         self.magnifier.on = on;
+    }
+
+    /// Brings a region near the next time, with the lamp in its middle.
+    pub fn bring_near(&mut self, region: kurbo::Rect) {
+        self.coming = Some(region);
+    }
+
+    /// Shows as much as a region when all is shown, so that several drawings have one scale.
+    pub fn fit_to(&mut self, all: Option<kurbo::Rect>) {
+        self.all = all;
+    }
+
+    /// How light the room is around the lamp, 0 to 1.
+    pub fn set_room_light(&mut self, light: f32) {
+        self.room_light = light;
+    }
+
+    /// Draws a dashed line round regions of the scene.
+    pub fn outline(&mut self, regions: Vec<kurbo::Rect>) {
+        self.outlined = regions;
+    }
+
+    /// Leaves keys that belong to no drawing to the one it goes with.
+    pub fn follow(&mut self) {
+        self.follows = true;
+    }
+
+    /// Zoom, place and lamp.
+    pub fn pose(&self) -> Pose {
+        Pose { zoom: self.zoom, middle: self.middle, lamp: self.lamp }
+    }
+
+    /// Takes over zoom, place and lamp.
+    pub fn set_pose(&mut self, pose: Pose) {
+        Pose { zoom: self.zoom, middle: self.middle, lamp: self.lamp } = pose;
     }
 
     /// What the labels show from now on.
@@ -209,10 +268,12 @@ impl Canvas {
         let (area, response) = ui.allocate_exact_size(ui.available_size(), Sense::click_and_drag());
         response.widget_info(|| WidgetInfo::labeled(Node::GraphicsDocument, true, ask.title));
         let inner = self.inner_area(area, look, ask);
-        let bounds = ask.picture.scene.bounds;
-        if self.middle.is_none()
-            && let Some(near) = ask.near
-        {
+        let bounds = self.all.unwrap_or(ask.picture.scene.bounds);
+        let coming = self.coming.take();
+        if coming.is_some() {
+            self.lamp = coming.map(|r| r.center());
+        }
+        if let Some(near) = coming.or_else(|| ask.near.filter(|_| self.middle.is_none())) {
             let all = Place::fit(bounds, inner).scale;
             self.zoom = (Place::fit(near, inner).scale / all).clamp(1.0, most_zoom(all));
             self.middle = Some(near.center());
@@ -223,7 +284,7 @@ impl Canvas {
         self.in_sight = Some(kurbo::Rect::from_points(a, z));
         let lamp = ask.lamp.then(|| Lamp {
             at: *self.lamp.get_or_insert(place.to_scene(inner.center())),
-            radius: f64::from(inner.width().min(inner.height())) * 0.24 / place.scale,
+            radius: lamp_radius(inner, place.scale),
         });
 
         let outer = ui.painter().with_clip_rect(area.intersect(ui.clip_rect()));
@@ -238,12 +299,16 @@ impl Canvas {
                 clip,
                 place.to_screen(lamp.at),
                 (lamp.radius * place.scale) as f32,
+                self.room_light,
                 look,
             );
         }
         let left_out = self.show_labels(&outer, area, inner, place, look, ask);
         for mark in ask.marks {
             draw_mark(&painter, ask.picture, place, look, mark);
+        }
+        for region in &self.outlined {
+            super::mark::outline_region(&painter, place.rect_to_screen(*region), look);
         }
 
         let pointer = response.hover_pos().filter(|p| clip.contains(*p));
@@ -347,7 +412,7 @@ impl Canvas {
             };
             ui.memory_mut(|m| m.set_focus_lock_filter(response.id, filter));
         }
-        if own || focused.is_none() {
+        if own || focused.is_none() && !self.follows {
             let step = ui.input(|i| {
                 let n = |k| i.num_presses(k) as f32;
                 Vec2::new(
@@ -369,7 +434,7 @@ impl Canvas {
                 }
             }
         }
-        if !ui.ctx().text_edit_focused() {
+        if !self.follows && !ui.ctx().text_edit_focused() {
             let pressed = |keys: &[Key]| {
                 ui.input(|i| !i.modifiers.command && keys.iter().any(|k| i.key_pressed(*k)))
             };
@@ -562,6 +627,13 @@ fn tell_magnified(ui: &Ui, canvas: Id, area: Rect, name: Option<&str>) {
     let words = tr_with("magnifier-under", &[("what", &under)]);
     node.widget_info(|| WidgetInfo::labeled(Node::Label, true, &words));
     ui.ctx().accesskit_node_builder(id, |n| n.set_live(accesskit::Live::Polite));
+}
+
+/// How far the lamp reaches, in units of the scene: as far as a real one, but so that its edge
+/// is always in sight.
+fn lamp_radius(inner: Rect, scale: f64) -> f64 {
+    let side = f64::from(inner.width().min(inner.height())) / scale;
+    LAMP_REACH.clamp(0.24 * side, 0.45 * side)
 }
 
 /// How far beside a part a click still counts, in points.

@@ -1,4 +1,4 @@
-//! The inspector's lamp: the room dims by a quarter, with a soft edge round the light.
+//! The inspector's lamp: the room dims, with a soft edge round the light.
 
 use crate::theme::Look;
 use egui::{
@@ -13,9 +13,13 @@ use std::f32::consts::TAU;
 
 const SPOKES: u32 = 96;
 
-/// Dims an area except round a point.
-pub fn draw(painter: &egui::Painter, area: Rect, at: Pos2, radius: f32, look: Look) {
-    let dark = look.shade(Shade::new(Role::Shadow, Tone::Base).alpha(0.25));
+/// The room is never wholly dark, so that one still knows where one is.
+const DARKEST: f32 = 0.86;
+
+/// Dims an area except round a point; `room` is the light that is left, 0 to 1.
+pub fn draw(painter: &egui::Painter, area: Rect, at: Pos2, radius: f32, room: f32, look: Look) {
+    let dim = (1.0 - room).clamp(0.0, DARKEST);
+    let dark = look.shade(Shade::new(Role::Shadow, Tone::Base).alpha(dim));
     let glow = look.shade(Shade::new(Role::GasSpace, Tone::Light).alpha(0.12));
     let far = area.width() + area.height() + area.distance_to_pos(at);
     let rings = [

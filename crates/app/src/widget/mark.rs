@@ -5,7 +5,7 @@ use crate::{
     paint::{Place, dashed_line, outline},
     theme::Look,
 };
-use egui::{Color32, Pos2, Stroke};
+use egui::{Color32, Pos2, Rect, Stroke};
 use jarlight_geometry::palette::Role;
 use kurbo::{Affine, BezPath};
 
@@ -102,6 +102,16 @@ pub fn draw_mark(
         State::Ringed => ring(painter, at, color, white),
         _ => {}
     }
+}
+
+/// A dashed line round a region.
+pub fn outline_region(painter: &egui::Painter, region: Rect, look: Look) {
+    let r = region.expand(5.0);
+    let corners = [r.left_top(), r.right_top(), r.right_bottom(), r.left_bottom(), r.left_top()];
+    let white = Stroke::new(4.4, look.color(Role::Panel));
+    painter.rect_stroke(r, 0.0, white, egui::StrokeKind::Middle);
+    let line = Stroke::new(2.2, look.color(Role::Accent));
+    painter.extend(egui::Shape::dashed_line(&corners, line, 7.0, 4.0));
 }
 
 fn ring(painter: &egui::Painter, at: Pos2, color: Color32, white: Color32) {

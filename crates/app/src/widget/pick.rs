@@ -132,12 +132,20 @@ pub fn bare_slider(
             state.bg_fill = look.color(Role::Rule);
             state.fg_stroke = egui::Stroke::new(2.0, look.color(Role::Accent));
         }
+        // The slider sees only steps; a value between two of them stays until it is moved.
+        let start = *range.start();
+        let before = start + ((*value - start) / step).round() * step;
+        let mut now = before;
         let slider =
-            egui::Slider::new(value, range).step_by(step).show_value(false).trailing_fill(true);
+            egui::Slider::new(&mut now, range).step_by(step).show_value(false).trailing_fill(true);
         let response = ui.add(slider);
         response.widget_info(|| WidgetInfo::labeled(Node::Slider, true, name));
         control::focus(ui, look, response.rect, &response, 4);
-        response.changed()
+        let moved = (now - before).abs() > 0.01 * step;
+        if moved {
+            *value = now;
+        }
+        moved
     })
     .inner
 }

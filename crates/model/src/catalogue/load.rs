@@ -246,6 +246,14 @@ impl Catalogue {
         let shipped = self.parts.iter().any(|p| p.designs.contains(&design.id));
         !shipped && own_design_has(design, part)
     }
+
+    /// True when a condition can be on a cell of the design: the design has a part that it is
+    /// about, and one that it is drawn on.
+    pub fn can_occur(&self, design: &Design, condition: &Condition) -> bool {
+        let drawn = &condition.overlay;
+        condition.parts.iter().any(|p| self.has_part(design, p))
+            && (drawn.is_empty() || drawn.iter().any(|step| self.has_part(design, &step.on)))
+    }
 }
 
 /// Whether a design that the catalogue does not list has a part, told from its own fields.

@@ -1,5 +1,6 @@
 //! The catalogue: parts, conditions, causes and readings, with where each statement comes from.
 
+mod course;
 mod entries;
 mod load;
 
