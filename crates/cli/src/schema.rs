@@ -13,7 +13,7 @@ use jarlight_model::{
     photo::Photo,
 };
 use jarlight_rules::{Case, Rules};
-use jarlight_scenario::format;
+use jarlight_scenario::{Pages, format};
 use std::path::Path;
 
 /// The kinds of files by their first word, sorted.
@@ -24,6 +24,7 @@ fn kinds() -> Vec<(&'static str, ShapeFn)> {
         ("Case", Case::shape),
         ("Photo", Photo::shape),
         ("Rules", Rules::shape),
+        ("Pages", Pages::shape),
     ]);
     all.sort_by_key(|(name, _)| *name);
     all
