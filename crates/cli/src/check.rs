@@ -15,7 +15,7 @@ use jarlight_scenario::{Pages, Scenario};
 use std::{io, path::Path};
 
 /// Words that a file can begin with, for messages.
-const KINDS: [&str; 12] = [
+const KINDS: [&str; 13] = [
     "Case",
     "Conditions",
     "Design",
