@@ -14,6 +14,7 @@ use jarlight_geometry::{
     callout::{self, Label},
     figure,
     scene::Scene,
+    sheet,
     svg::Lamp,
 };
 use jarlight_model::text::{tr, tr_with};
@@ -24,8 +25,6 @@ use std::sync::Arc;
 const MOST_ZOOM: f64 = 24.0;
 /// Points to a millimetre that every drawing can be brought to; a rack takes a larger zoom to it.
 const NEAREST: f64 = 8.0;
-/// How far the light of the lamp reaches, in millimetres.
-const LAMP_REACH: f64 = 110.0;
 /// Share of the area that one press of an arrow key moves.
 const ARROW_STEP: f32 = 0.06;
 /// Share of that step for the magnifier, under which everything moves so much farther.
@@ -633,7 +632,7 @@ fn tell_magnified(ui: &Ui, canvas: Id, area: Rect, name: Option<&str>) {
 /// is always in sight.
 fn lamp_radius(inner: Rect, scale: f64) -> f64 {
     let side = f64::from(inner.width().min(inner.height())) / scale;
-    LAMP_REACH.clamp(0.24 * side, 0.45 * side)
+    sheet::LAMP_REACH.clamp(0.24 * side, 0.45 * side)
 }
 
 /// How far beside a part a click still counts, in points.

@@ -1,5 +1,5 @@
-//! Growth laws forward and backward: how far a finding has gone after a time, and how long that
-//! took. What comes at once, or does not grow, has no such relation.
+//! Growth laws backward: how long it took for a finding to go so far. What comes at once, or does
+//! not grow, has no such relation.
 
 use super::Growth;
 use crate::unit::Severity;
@@ -20,15 +20,6 @@ impl Growth {
     /// True when time says how far it has gone.
     pub const fn goes_by_time(self) -> bool {
         self.law().is_some()
-    }
-
-    /// How far it has gone so many months after its cause began; none where time does not tell.
-    ///
-    /// `rate` is how much faster than at 25 °C it goes.
-    pub fn severity_after(self, months: f64, rate: f64) -> Option<Severity> {
-        let (t0, t5, power) = self.law()?;
-        let share = ((months * rate - t0) / (t5 - t0).max(f64::MIN_POSITIVE)).clamp(0.0, 1.0);
-        Some(Severity::clamped(libm::pow(share, power)))
     }
 
     /// The months after which it has gone so far, at 25 °C.
