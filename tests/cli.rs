@@ -24,7 +24,15 @@ fn help_and_version_are_asked_for_and_so_succeed() {
     assert!(version.contains(", drawing recipes "), "{version}");
     let mut all = String::new();
     for command in
-        [None, Some("check"), Some("draw"), Some("explain"), Some("explain-code"), Some("schema")]
+        [
+            None,
+            Some("check"),
+            Some("draw"),
+            Some("explain"),
+            Some("reading"),
+            Some("explain-code"),
+            Some("schema"),
+        ]
     {
         all += &jarlight(command.into_iter().chain(["-h"])).data;
         all += "\n";

@@ -6,6 +6,7 @@
 mod bad_files;
 mod cli;
 mod golden;
+mod readings;
 mod reasoning;
 mod report;
 mod schema;

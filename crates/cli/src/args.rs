@@ -49,6 +49,8 @@ pub enum Command {
     Draw(DrawArgs),
     /// Reason from the findings of a case to causes and how long ago they began
     Explain(ExplainArgs),
+    /// Correct a reading, hold it against its limits, and say what follows
+    Reading(ReadingArgs),
     /// Say what the code of an error or warning means
     ExplainCode(ExplainCodeArgs),
     /// Print what a kind of file looks like, for editors and other programs
@@ -220,6 +222,25 @@ pub struct ExplainArgs {
     pub network: bool,
 }
 
+/// `reading`
+#[derive(Debug, Args)]
+#[command(after_help = "Examples:\n  jarlight reading\n  jarlight reading gravity\n  \
+    jarlight reading gravity gravity=1.208 temperature=90F nominal=1.215\n  \
+    jarlight reading connection now=36uOhm baseline=30uOhm --json")]
+pub struct ReadingArgs {
+    /// What to work out; all kinds with their numbers when left out
+    #[arg(value_name = "KIND")]
+    pub kind: Option<String>,
+
+    /// Numbers, with their units or in the unit of the name; without any, what the kind takes
+    #[arg(value_name = "NAME=VALUE", value_parser = pair)]
+    pub given: Vec<(String, String)>,
+
+    /// Print the result as JSON
+    #[arg(long)]
+    pub json: bool,
+}
+
 /// `explain-code`
 #[derive(Debug, Args)]
 pub struct ExplainCodeArgs {
@@ -287,6 +308,12 @@ fn lamp(text: &str) -> Result<LampArg, String> {
     text.split_once(',')
         .and_then(|(x, y)| Some(LampArg::At(number(x)?, number(y)?)))
         .ok_or_else(|| "expected auto, off, or two numbers such as 80,200".to_owned())
+}
+
+fn pair(text: &str) -> Result<(String, String), String> {
+    let (name, value) =
+        text.split_once('=').ok_or("expected a name, `=` and a value, such as temperature=25C")?;
+    Ok((name.trim().to_owned(), value.trim().to_owned()))
 }
 
 fn condition(text: &str) -> Result<ConditionArg, String> {

@@ -11,6 +11,7 @@ mod explain_code;
 mod files;
 mod out;
 mod places;
+mod reading;
 mod report;
 mod schema;
 pub mod window;
@@ -65,6 +66,7 @@ pub fn run(words: impl IntoIterator<Item = OsString>, out: &mut Out<'_>) -> Then
         Some(Command::Check(args)) => check::run(args, dir, out).map_err(Into::into),
         Some(Command::Draw(args)) => draw::run(args, dir).map(|()| 0),
         Some(Command::Explain(args)) => explain::run(args, dir, out).map(|()| 0),
+        Some(Command::Reading(args)) => reading::run(args, dir, out).map(|()| 0),
         Some(Command::ExplainCode(args)) => {
             explain_code::run(args.code.as_deref(), out).map_err(Into::into)
         }

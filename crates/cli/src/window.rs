@@ -105,7 +105,7 @@ mod tests {
         assert_eq!(open(args, &Surroundings::default(), &mut out), 2);
         let said = String::from_utf8(messages).unwrap();
         assert_eq!(said.lines().count(), 1, "{said}");
-        for verb in ["check", "draw", "explain", "explain-code"] {
+        for verb in ["check", "draw", "explain", "reading", "explain-code"] {
             assert!(said.contains(verb), "{said}");
         }
         assert!(data.is_empty());

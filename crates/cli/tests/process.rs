@@ -72,7 +72,7 @@ fn without_a_display_one_line_names_the_terminal_commands() {
     assert_eq!(code, Some(2));
     assert!(data.is_empty());
     assert_eq!(messages.lines().count(), 1, "{messages}");
-    assert!(messages.contains("check, draw, explain, explain-code"), "{messages}");
+    assert!(messages.contains("check, draw, explain, reading, explain-code"), "{messages}");
 }
 
 #[test]
@@ -84,7 +84,7 @@ fn a_display_that_does_not_answer_is_told_in_one_line_too() {
     assert_eq!(done.status.code(), Some(2));
     let messages = String::from_utf8(done.stderr).unwrap();
     assert_eq!(messages.lines().count(), 1, "{messages}");
-    assert!(messages.contains("check, draw, explain, explain-code"), "{messages}");
+    assert!(messages.contains("check, draw, explain, reading, explain-code"), "{messages}");
 }
 
 #[test]

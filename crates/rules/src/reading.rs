@@ -32,6 +32,12 @@ mod range;
 pub mod trend;
 pub mod voltage;
 
-pub use kind::{Evaluation, Found, Input, Kind, ReadingError, Turn, Value, evaluate, kind, kinds};
+pub use kind::{
+    Evaluation, Found, Input, Kind, ReadingError, Turn, Value, evaluate, find, kind, kinds,
+};
 pub use limit::{Beyond, LIMITS, Limit, limit};
 pub use range::{OutOfRange, Range};
+
+/// Who decides; stands under every reading.
+pub const CLOSING: &str = "Readings are taken by authorised staff. The figures teach and inform: \
+    procedures of the site, the maker's instructions and the local codes decide.";

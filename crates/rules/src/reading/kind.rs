@@ -6,9 +6,11 @@ mod room;
 mod structure;
 #[cfg(test)]
 mod tests;
+mod typed;
 
 use std::collections::BTreeMap;
 
+use jarlight_model::diag::closest;
 use serde_json::json;
 use thiserror::Error;
 
@@ -37,6 +39,8 @@ pub struct Kind {
     pub inputs: &'static [Input],
     /// Names and units of the numbers it gives.
     pub outputs: &'static [(&'static str, &'static str)],
+    /// How it is worked out, in the words of the inputs.
+    pub formula: &'static str,
     /// Where its formulas come from.
     pub source: &'static str,
     work: fn(&Given) -> Result<Work, ReadingError>,
@@ -77,6 +81,8 @@ pub struct Evaluation {
     pub sentence: String,
     /// Findings that the reading was compared for.
     pub findings: Vec<Found>,
+    /// How they were worked out.
+    pub formula: &'static str,
     /// Where the formulas come from.
     pub source: &'static str,
     /// Ranges in which they hold.
@@ -87,13 +93,15 @@ pub struct Evaluation {
 #[derive(Clone, Debug, PartialEq, Error)]
 pub enum ReadingError {
     /// No kind has this name.
-    #[error("no reading is called `{name}`")]
+    #[error("no reading is called `{name}`{near}")]
     UnknownKind {
         /// Name met.
         name: String,
+        /// The nearest name, as the end of the sentence.
+        near: String,
     },
     /// The kind does not take this number.
-    #[error("`{kind}` does not take `{name}`; it takes {takes}")]
+    #[error("`{kind}` does not take `{name}`; it takes {takes}{near}")]
     UnknownInput {
         /// Kind of reading.
         kind: &'static str,
@@ -101,6 +109,8 @@ pub enum ReadingError {
         name: String,
         /// Names that it takes, with commas.
         takes: String,
+        /// The nearest of them, as the end of the sentence.
+        near: String,
     },
     /// A number that must be given was not.
     #[error("`{kind}` needs `{name}`: {words}")]
@@ -117,6 +127,48 @@ pub enum ReadingError {
     GivenTwice {
         /// Name of the number.
         name: &'static str,
+    },
+    /// What was typed is no number.
+    #[error("`{name}` is `{text}`, which is no number; expected {words}")]
+    NotANumber {
+        /// Name of the number.
+        name: &'static str,
+        /// What was typed.
+        text: String,
+        /// What it is, with its range.
+        words: String,
+    },
+    /// The decimals stand after a comma.
+    #[error("`{name}` is `{text}`; write the decimals after a point: {dotted}")]
+    Comma {
+        /// Name of the number.
+        name: &'static str,
+        /// What was typed.
+        text: String,
+        /// The same with a point.
+        dotted: String,
+    },
+    /// A gravity was typed in points.
+    #[error("`{name}` is `{text}`; write it as {meant}")]
+    Points {
+        /// Name of the number.
+        name: &'static str,
+        /// What was typed.
+        text: String,
+        /// The gravity that was meant.
+        meant: f64,
+    },
+    /// The unit does not measure this.
+    #[error("`{name}` ({what}) is not measured in `{unit}`; write it in {takes}")]
+    UnknownUnit {
+        /// Name of the number.
+        name: &'static str,
+        /// Unit met.
+        unit: String,
+        /// What the quantity is.
+        what: &'static str,
+        /// Units that are understood.
+        takes: String,
     },
     /// A number is outside the range in which the formula holds.
     #[error(transparent)]
@@ -207,7 +259,12 @@ impl Input {
     /// The same number in a unit that people also use: its name and the way into ours.
     pub fn also(&self) -> Option<(String, Turn)> {
         let name = self.name;
-        if let Some(stem) = name.strip_suffix("_c") {
+        if self.is_difference() {
+            let stem = name.trim_end_matches("_c");
+            Some((format!("{stem}_f"), |v| v / 1.8))
+        } else if self.range.unit == "°C"
+            && let Some(stem) = name.strip_suffix("_c")
+        {
             Some((format!("{stem}_f"), super::acid::celsius))
         } else {
             name.strip_suffix("_mm").map(|stem| (format!("{stem}_in"), (|v| v * 25.4) as _))
@@ -229,8 +286,16 @@ pub fn kind(id: &str) -> Option<&'static Kind> {
 ///
 /// Temperatures ending in `_c` may be given with `_f`, lengths ending in `_mm` with `_in`.
 pub fn evaluate(id: &str, given: &BTreeMap<String, f64>) -> Result<Evaluation, ReadingError> {
-    let kind = kind(id).ok_or_else(|| ReadingError::UnknownKind { name: id.to_owned() })?;
-    kind.evaluate(given)
+    find(id)?.evaluate(given)
+}
+
+/// The kind with this name, or an error with the nearest name.
+pub fn find(id: &str) -> Result<&'static Kind, ReadingError> {
+    kind(id).ok_or_else(|| {
+        let near = closest(id, kinds().map(|kind| kind.id));
+        let near = near.map_or(String::new(), |near| format!("; did you mean `{near}`?"));
+        ReadingError::UnknownKind { name: id.to_owned(), near }
+    })
 }
 
 impl Kind {
@@ -254,6 +319,7 @@ impl Kind {
             values,
             sentence: work.sentence,
             findings: work.findings,
+            formula: self.formula,
             source: self.source,
             range: self.range_words(),
         })
@@ -268,15 +334,7 @@ impl Kind {
                 Some((also, turn)) if also == *name => Some((input, turn(*value))),
                 _ => None,
             });
-            let Some((input, value)) = found else {
-                let takes: Vec<&str> = self.inputs.iter().map(|input| input.name).collect();
-                let takes = takes.join(", ");
-                return Err(ReadingError::UnknownInput {
-                    kind: self.id,
-                    name: name.clone(),
-                    takes,
-                });
-            };
+            let Some((input, value)) = found else { return Err(self.unknown(name)) };
             if values.insert(input.name, input.range.check(value)?).is_some() {
                 return Err(ReadingError::GivenTwice { name: input.name });
             }
@@ -291,6 +349,41 @@ impl Kind {
             Some(input) => Err(given.missing(input.name)),
             None => Ok(given),
         }
+    }
+
+    fn unknown(&self, name: &str) -> ReadingError {
+        let takes: Vec<&str> = self.inputs.iter().map(|input| input.name).collect();
+        let near = closest(name, takes.iter().copied());
+        let near = near.map_or(String::new(), |near| format!("; did you mean `{near}`?"));
+        ReadingError::UnknownInput {
+            kind: self.id,
+            name: name.to_owned(),
+            takes: takes.join(", "),
+            near,
+        }
+    }
+
+    /// What it takes and gives, as one line of JSON.
+    pub fn to_json(&self) -> String {
+        let number = |v: f64| (v.is_finite() && v != f64::MAX).then_some(v);
+        let inputs: Vec<_> = self
+            .inputs
+            .iter()
+            .map(|i| {
+                json!({
+                    "name": i.name, "what": i.range.what, "unit": i.range.unit,
+                    "also": i.units(), "min": number(i.range.min), "max": number(i.range.max),
+                    "usual": i.usual.and_then(number), "needed": !i.optional(),
+                })
+            })
+            .collect();
+        let outputs: Vec<_> =
+            self.outputs.iter().map(|(n, u)| json!({ "name": n, "unit": u })).collect();
+        json!({
+            "kind": self.id, "title": self.title, "inputs": inputs, "outputs": outputs,
+            "formula": self.formula, "source": self.source,
+        })
+        .to_string()
     }
 
     /// The ranges of all inputs in words.
@@ -331,6 +424,7 @@ impl Evaluation {
             "values": values,
             "sentence": self.sentence,
             "findings": findings,
+            "formula": self.formula,
             "source": self.source,
             "range": self.range,
         })

@@ -8,12 +8,12 @@ use super::{Given, Kind, ReadingError, Work, called, extra, needed, usual};
 
 type Done = Result<Work, ReadingError>;
 
-const WATER_REFERENCE: Range = Range::new("water compared with, 4 or 25", "°C", 4.0, 25.0);
+const WATER_REFERENCE: Range = Range::new("water compared with (4 or 25)", "°C", 4.0, 25.0);
 const NOMINAL: Range = called(gravity::READING, "nominal specific gravity");
 const PERCENT: Range = Range::new("acid by mass", "%", 10.0, 90.0);
 /// Temperature widened to what any of the rules takes; each rule then refuses for itself.
 const SAMPLE: Range = Range::new("electrolyte temperature", "°C", -20.0, 45.0);
-const RULE_REFERENCE: Range = Range::new("reference temperature, 20, 25 or 27", "°C", 20.0, 27.0);
+const RULE_REFERENCE: Range = Range::new("reference temperature (20, 25 or 27)", "°C", 20.0, 27.0);
 
 /// Kinds about the electrolyte.
 pub(super) const KINDS: &[Kind] = &[
@@ -26,13 +26,15 @@ pub(super) const KINDS: &[Kind] = &[
             usual("reference_c", RULE_REFERENCE, 25.0),
             usual(
                 "compensated",
-                Range::new("1 if the meter corrects by itself", "", 0.0, 1.0),
+                Range::new("meter corrects by itself (1 yes, 0 no)", "", 0.0, 1.0),
                 0.0,
             ),
             extra("nominal", NOMINAL),
             extra("average", called(gravity::READING, "average specific gravity of the string")),
         ],
         outputs: &[("corrected", ""), ("correction", "")],
+        formula: "corrected = gravity + 0.0006 × (temperature − 25 °C); 0.0007 to 20 °C, 0.00072 \
+                 to 26.7 °C",
         source: "Common practice: 0.001 for each 3 °F to 77 °F; 0.0007 for each °C to 20 °C; \
                  0.004 for each 10 °F to 80 °F (US Army TM 5-4210-230)",
         work: corrected,
@@ -47,6 +49,8 @@ pub(super) const KINDS: &[Kind] = &[
             needed("drop_mm", gravity::DROP),
         ],
         outputs: &[("at_mark", ""), ("water_lost", "kg")],
+        formula: "acid share at the mark = acid share × (mass left ÷ mass at the mark); water \
+                 lost = area × drop × 0.997 g/cm³",
         source: "Mass balance: only water is lost, acid stays",
         work: level,
     },
@@ -59,6 +63,7 @@ pub(super) const KINDS: &[Kind] = &[
             usual("share_of_top", called(gravity::PART, "share of the upper layer"), 0.5),
         ],
         outputs: &[("difference", ""), ("mean", "")],
+        formula: "difference = bottom − top; mean = share × top + (1 − share) × bottom",
         source: "Arithmetic",
         work: layers,
     },
@@ -75,6 +80,8 @@ pub(super) const KINDS: &[Kind] = &[
             ("molarity", "mol/L"),
             ("molality", "mol/kg"),
         ],
+        formula: "acid share from gravity × density of the water compared with, density \
+                 polynomial turned round; mol/L = density × share ÷ 98.079",
         source: "Density polynomial of Myhre and co-workers 1998, one sign inferred from tables",
         work: strength,
     },
@@ -83,6 +90,8 @@ pub(super) const KINDS: &[Kind] = &[
         title: "Density and specific gravity from the strength of the acid",
         inputs: &[needed("acid_percent", PERCENT), usual("temperature_c", acid::TEMPERATURE, 25.0)],
         outputs: &[("density", "kg/m³"), ("gravity_water_4", ""), ("gravity_water_25", "")],
+        formula: "density = Σ c(i,j) × share^i × °C^j; gravity = density ÷ density of the water \
+                 compared with",
         source: "Density polynomial of Myhre and co-workers 1998, one sign inferred from tables",
         work: density,
     },
@@ -91,6 +100,7 @@ pub(super) const KINDS: &[Kind] = &[
         title: "Temperature at which the electrolyte begins to freeze",
         inputs: &[needed("gravity", acid::FREEZING_GRAVITY)],
         outputs: &[("freezing", "°C"), ("freezing_fahrenheit", "°F")],
+        formula: "straight lines between the rows of a table of freezing points by gravity",
         source: "US Army TM 5-1185 and OD 1002",
         work: freezing,
     },
@@ -102,6 +112,8 @@ pub(super) const KINDS: &[Kind] = &[
             usual("temperature_c", acid::CONDUCTION_TEMPERATURE, 25.0),
         ],
         outputs: &[("conductivity", "S/cm")],
+        formula: "κ = x · exp(1.1104 + 199.475 x − 16097.781 x² + (3916.95 − 99406 x − 721860 ÷ \
+                 T) ÷ T), x in mol/cm³, T in K",
         source: "Form used in lead-acid porous-electrode models, from memory; within 1.5 % of a \
                  handbook row from 5 to 40 % acid",
         work: conductivity,
@@ -115,6 +127,7 @@ pub(super) const KINDS: &[Kind] = &[
             needed("full", called(gravity::READING, "specific gravity when full")),
         ],
         outputs: &[("charge", "%")],
+        formula: "charge = (gravity − empty) ÷ (full − empty)",
         source: "Straight line, as on the scale of US Army TM 5-1185 table II",
         work: state,
     },
@@ -127,6 +140,7 @@ pub(super) const KINDS: &[Kind] = &[
             needed("charge_ah", gravity::CHARGE),
         ],
         outputs: &[("gravity", ""), ("acid_by_mass", "%"), ("mass", "kg"), ("volume", "L")],
+        formula: "acid share = (share × mass − 3.65946 g × Ah) ÷ (mass − 2.98729 g × Ah)",
         source: "Mass balance of the cell reaction, 3.65946 g of acid for each Ah",
         work: discharge,
     },
@@ -139,6 +153,8 @@ pub(super) const KINDS: &[Kind] = &[
             needed("mass_kg", gravity::MASS),
         ],
         outputs: &[("charge", "Ah"), ("sulfate_each_plate_group", "g")],
+        formula: "Ah = mass × (share when full − share now) ÷ (3.65946 g − share now × 2.98729 \
+                 g); sulfate on each plate group 5.6575 g for each Ah",
         source: "Mass balance of the cell reaction",
         work: missing,
     },
@@ -147,6 +163,7 @@ pub(super) const KINDS: &[Kind] = &[
         title: "Specific gravity from the voltage of a rested cell",
         inputs: &[needed("volts", voltage::RESTED)],
         outputs: &[("gravity", "")],
+        formula: "E(molality) of the rest-voltage fit, turned round by halving",
         source: "Rest-voltage fit of Bode 1977 as in pybamm 26.10.1.1, turned round",
         work: from_voltage,
     },
@@ -155,6 +172,8 @@ pub(super) const KINDS: &[Kind] = &[
         title: "How far diffusion alone has evened out layered acid",
         inputs: &[needed("height_m", charge::HEIGHT), needed("days", charge::DAYS)],
         outputs: &[("time_constant", "days"), ("evened_out", "%")],
+        formula: "time constant = height² ÷ (π² × diffusivity); evened out by the series of the \
+                 diffusion equation",
         source: "Diffusion between closed ends, diffusivity of pybamm 26.10.1.1 at 3.7 mol/L",
         work: layering,
     },
@@ -168,6 +187,7 @@ pub(super) const KINDS: &[Kind] = &[
             needed("days", charge::DAYS),
         ],
         outputs: &[("gravity", "")],
+        formula: "gravity = to + (from − to) × exp(−days ÷ time constant)",
         source: "Estimate: one exponential",
         work: lag,
     },

@@ -20,6 +20,7 @@ pub(super) const KINDS: &[Kind] = &[
             extra("rated_ah", super::super::capacity::CAPACITY),
         ],
         outputs: &[("plates", ""), ("per_positive", "Ah")],
+        formula: "plates = 2 × positives + 1; of each positive = rating ÷ positives",
         source: "Construction of stationary cells: one negative more than positives",
         work: count,
     },
@@ -33,6 +34,8 @@ pub(super) const KINDS: &[Kind] = &[
             usual("lost_share", called(gravity::PART, "share of the wire lost"), 0.25),
         ],
         outputs: &[("penetration", "µm/year"), ("time", "years")],
+        formula: "rate = current density × 207.2 g/mol ÷ (electrons × F × 11.34 g/cm³); time = \
+                 radius × (1 − √(1 − share lost)) ÷ rate",
         source: "Faraday's law; typical rates 10 to 50 µm/year from memory",
         work: corrosion,
     },
@@ -48,6 +51,8 @@ pub(super) const KINDS: &[Kind] = &[
             usual("limit_percent", Range::new("limit of growth", "% of height", 0.5, 8.0), 4.0),
         ],
         outputs: &[("rate", "mm/year"), ("share_a_year", "%"), ("reached_at", "years")],
+        formula: "rate = (second − first) ÷ years between; the limit is reached on the same \
+                 straight line",
         source: "Arithmetic; end of life near 3 to 5 % of height for lead-calcium, from memory. \
                  No percentage limit for round pure-lead designs",
         work: growth,
@@ -61,6 +66,7 @@ pub(super) const KINDS: &[Kind] = &[
             needed("years", plates::YEARS),
         ],
         outputs: &[("straight", "mm"), ("compound", "mm")],
+        formula: "straight = height × rate × years; compound = height × ((1 + rate)^years − 1)",
         source: "Arithmetic",
         work: growth_expected,
     },
@@ -74,6 +80,7 @@ pub(super) const KINDS: &[Kind] = &[
             usual("porosity", plates::POROSITY, 0.65),
         ],
         outputs: &[("height", "mm")],
+        formula: "height = mass ÷ (density × (1 − porosity) × area)",
         source: "Volume balance; porosity from memory, 9.4 g/cm³ for dioxide, 6.3 for sulfate",
         work: sediment,
     },
@@ -89,6 +96,8 @@ pub(super) const KINDS: &[Kind] = &[
             usual("reading_mm", Range::new("uncertainty of one reading", "mm", 0.0, 20.0), 1.0),
         ],
         outputs: &[("rate", "mm/year"), ("uncertainty", "mm/year"), ("full_at", "years")],
+        formula: "rate = (second − first) ÷ years between; uncertainty = √2 × uncertainty of a \
+                 reading ÷ years between",
         source: "Arithmetic; leave out what fell in the first months",
         work: sediment_rate,
     },
@@ -105,6 +114,7 @@ pub(super) const KINDS: &[Kind] = &[
             usual("viscosity_mpa_s", Range::new("viscosity", "mPa s", 0.5, 10.0), 1.84),
         ],
         outputs: &[("speed", "mm/s")],
+        formula: "speed = 9.81 m/s² × density difference × diameter² ÷ (18 × viscosity)",
         source: "Stokes' law; viscosity of 30 % acid at 25 °C by thermo 0.6.1",
         work: settling,
     },

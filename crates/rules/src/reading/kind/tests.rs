@@ -6,82 +6,18 @@ use super::*;
 
 /// An example of each kind: what is given, and one number that must come out, to 1e-4 of itself.
 ///
-/// Numbers are those of the tests in `tests/published`, where their sources stand; this table
-/// checks that names are joined to the right formula.
-const EXAMPLES: &[(&str, &str, &str, f64)] = &[
-    ("gravity", "gravity=1.208 temperature_f=90", "corrected", 1.212333),
-    ("gravity_level", "gravity=1.219315 volume_l=12 area_cm2=400 drop_in=0.25", "at_mark", 1.215),
-    ("gravity_layers", "top=1.18 bottom=1.26 share_of_top=0.4", "mean", 1.228),
-    ("acid", "gravity=1.215", "acid_by_mass", 29.98147),
-    ("acid_density", "acid_percent=30", "density", 1215.1166),
-    ("freezing", "gravity=1.2", "freezing", -26.6667),
-    ("conductivity", "gravity=1.215 temperature_c=25", "conductivity", 0.82885),
-    ("state_of_charge", "gravity=1.22 empty=1.16 full=1.28", "charge", 50.0),
-    ("discharge", "gravity=1.215 mass_kg=20 charge_ah=100", "gravity", 1.203637632),
-    ("charge_missing", "full=1.215 gravity=1.203 mass_kg=20", "charge", 105.545998),
-    ("gravity_from_voltage", "volts=2.067650432", "gravity", 1.215),
-    ("layering", "height_m=0.3 days=30", "evened_out", 41.13988),
-    ("gravity_lag", "from=1.19 to=1.215 days=7", "gravity", 1.202585),
-    ("open_circuit", "gravity=1.215", "voltage", 2.067650432),
-    ("float_cell", "volts=2.12 temperature_c=31", "at_25", 2.1398),
-    ("float_string", "string_v=134.4 cells=60", "per_cell", 2.24),
-    ("float_setting", "at_25_v=2.25 temperature_c=15", "setting", 2.283),
-    ("other_cells", "string_v=134.4 cells=60 one_v=2", "others", 2.244067797),
-    ("capacity_by_time", "actual_min=432 rated_min=480 temperature_c=22.2", "capacity", 92.7835),
-    ("capacity_by_rate", "actual_a=85 published_a=100 temperature_c=20", "capacity", 89.76),
-    ("capacity_at_20", "measured_ah=380 temperature_c=15 rate_h=10", "capacity", 391.753),
-    ("runtime", "capacity_ah=400 rated_h=8 current_a=100", "time", 3.605002),
-    ("connection", "now_uohm=36.1 baseline_uohm=30 current_a=500", "rise", 20.3333),
-    ("connection_at_20", "now_uohm=30 temperature_c=40", "at_20", 27.8138),
-    ("ohmic", "now_mohm=0.372 baseline_mohm=0.31", "rise", 20.0),
-    (
-        "internal_resistance",
-        "first_v=1.985 first_a=225 second_v=1.955 second_a=425",
-        "resistance",
-        0.15,
-    ),
-    ("short_circuit", "cells=60 internal_mohm=0.15 outside_mohm=5", "current", 7799.62),
-    ("arc", "string_v=120 short_circuit_a=4000 seconds=0.3 distance_mm=457", "heat", 0.344747),
-    ("ground", "volts=3 accepted_v=1", "over", 2.0),
-    ("self_discharge", "percent_month=1 months=6", "lost", 5.852),
-    ("temperature", "cell_c=29 average_c=25", "against_average", 4.0),
-    (
-        "ageing",
-        "temperature_1_c=25 months_1=7 temperature_2_c=32 months_2=3 temperature_3_c=38 months_3=2",
-        "life",
-        13.1383,
-    ),
-    ("float_current", "now_a=0.7 recorded_a=0.3 temperature_c=35", "expected", 0.71352),
-    ("water_loss", "current_a=0.5 days=365.25", "water", 1473.07),
-    ("watering_interval", "area_cm2=420 between_mm=40 current_a=0.5", "interval", 13.645),
-    ("water_use", "now_ml_month=123.12 recorded_ml_month=50", "gassing_current", 0.5),
-    ("hydrogen", "current_a=0.3 cells=60", "flow", 0.00821554),
-    ("ventilation", "current_a=0.3 cells=60 room_m3=60", "hours_without_air", 73.3999),
-    ("ventilation_rated", "cells=60 capacity_ah=500", "spark_distance", 390.876),
-    (
-        "room_hydrogen",
-        "hydrogen_m3_h=0.00821554 air_m3_h=2 room_m3=60 hours=24",
-        "hydrogen",
-        0.225881,
-    ),
-    ("plates", "positives=7 rated_ah=840", "per_positive", 120.0),
-    ("corrosion", "ua_cm2=1", "penetration", 14.9403),
-    (
-        "growth",
-        "first_mm=2.1 first_years=4 second_mm=6.8 second_years=11 plate_mm=380",
-        "reached_at",
-        23.5106,
-    ),
-    ("growth_expected", "plate_mm=380 percent_year=0.18 years=10", "compound", 6.8957),
-    ("sediment", "mass_g=900 area_cm2=420", "height", 6.5132),
-    (
-        "sediment_rate",
-        "first_mm=0 first_years=0 second_mm=7 second_years=9 space_mm=25",
-        "full_at",
-        32.1429,
-    ),
-    ("settling", "diameter_um=20", "speed", 0.969745),
-];
+/// This checks that names are joined to the right formula; the terminal is tried with the same.
+fn examples() -> Vec<(&'static str, &'static str, &'static str, f64)> {
+    let text = include_str!("../../../../../tests/published/reading_examples.txt");
+    let lines = text.lines().filter(|line| !line.starts_with('#'));
+    lines
+        .map(|line| {
+            let [id, given, output, value] =
+                line.split("; ").collect::<Vec<_>>().try_into().unwrap();
+            (id, given, output, value.parse().unwrap())
+        })
+        .collect()
+}
 
 fn given(text: &str) -> BTreeMap<String, f64> {
     text.split_whitespace()
@@ -92,11 +28,11 @@ fn given(text: &str) -> BTreeMap<String, f64> {
 
 #[test]
 fn each_kind_has_an_example_that_comes_out() {
-    let named: BTreeSet<&str> = EXAMPLES.iter().map(|example| example.0).collect();
+    let named: BTreeSet<&str> = examples().iter().map(|example| example.0).collect();
     let offered: BTreeSet<&str> = kinds().map(|kind| kind.id).collect();
     assert_eq!(named, offered);
     assert_eq!(kinds().count(), offered.len(), "two kinds share a name");
-    for (id, text, output, stated) in EXAMPLES {
+    for (id, text, output, stated) in examples() {
         let met = evaluate(id, &given(text)).unwrap_or_else(|e| panic!("{id}: {e}"));
         let value = met.value(output).unwrap_or_else(|| panic!("{id} gives no {output}"));
         assert!((value - stated).abs() <= 1e-4 * stated.abs(), "{id}: {output} is {value}");
@@ -107,7 +43,7 @@ fn each_kind_has_an_example_that_comes_out() {
 
 #[test]
 fn each_kind_gives_as_many_numbers_as_it_names() {
-    for (id, text, ..) in EXAMPLES {
+    for (id, text, ..) in examples() {
         let kind = kind(id).unwrap();
         let work = (kind.work)(&kind.take(&given(text)).unwrap()).unwrap();
         assert_eq!(work.values.len(), kind.outputs.len(), "{id}");
@@ -116,7 +52,7 @@ fn each_kind_gives_as_many_numbers_as_it_names() {
 
 #[test]
 fn each_number_outside_its_range_is_refused_with_the_range() {
-    for (id, text, ..) in EXAMPLES {
+    for (id, text, ..) in examples() {
         let kind = kind(id).unwrap();
         for input in kind.inputs {
             for beyond in [input.range.min - 1e-3, f64::NAN, f64::INFINITY] {
@@ -136,7 +72,7 @@ fn each_number_outside_its_range_is_refused_with_the_range() {
 
 #[test]
 fn each_number_that_must_be_given_is_asked_for() {
-    for (id, text, ..) in EXAMPLES {
+    for (id, text, ..) in examples() {
         let kind = kind(id).unwrap();
         for input in kind.inputs.iter().filter(|input| !input.optional()) {
             let mut given = given(text);
@@ -166,11 +102,11 @@ fn numbers_may_be_left_out_when_they_only_add_to_the_result() {
 fn unknown_names_are_told() {
     assert_eq!(
         evaluate("gravty", &given("")).unwrap_err().to_string(),
-        "no reading is called `gravty`"
+        "no reading is called `gravty`; did you mean `gravity`?"
     );
     assert_eq!(
         evaluate("freezing", &given("gravty=1.2")).unwrap_err().to_string(),
-        "`freezing` does not take `gravty`; it takes gravity"
+        "`freezing` does not take `gravty`; it takes gravity; did you mean `gravity`?"
     );
     assert_eq!(
         evaluate("freezing", &given("")).unwrap_err().to_string(),
