@@ -1,11 +1,12 @@
 //! The window: what is open, what it stands on, and nothing about inspection.
 
 use crate::{
-    command::Command,
+    command::{CaseWish, Command},
+    inquiry::Inquiry,
     library::Library,
     panel::{
-        OpenWork, Panels, Seen, atlas_ui, help_ui, questions_ui, run_ui, shell_ui, start_ui,
-        study_ui,
+        OpenWork, Panels, Seen, atlas_ui, help_ui, questions_ui, reason_ui, run_ui, shell_ui,
+        start_ui, study_ui,
     },
     route::Route,
     run,
@@ -49,6 +50,7 @@ pub struct App {
     pub(crate) last_learner: Option<String>,
     pub(crate) open_run: Option<Box<OpenRun>>,
     pub(crate) running: Option<Running>,
+    pub(crate) inquiry: Inquiry,
     pub(crate) panels: Panels,
     pub(crate) notices: Vec<Notice>,
     pub(crate) unwritten: Vec<Ticket>,
@@ -77,8 +79,10 @@ impl App {
         for path in open {
             services.read_file(path);
         }
+        let inquiry = Inquiry::new(&services.catalogue);
         Self {
             services,
+            inquiry,
             look: Look::default(),
             units: Units::default(),
             route: Route::Start,
@@ -121,6 +125,10 @@ impl App {
         for file in storage.get_string("files").unwrap_or_default().lines() {
             self.services.reread_file(PathBuf::from(file));
         }
+        if let Some(text) = storage.get_string("case").filter(|t| !t.is_empty()) {
+            let file = storage.get_string("case_file").filter(|f| !f.is_empty());
+            self.inquiry.take_up(&self.services.catalogue, &text, file.map(PathBuf::from));
+        }
         theme::install_style(ctx, self.look);
     }
 
@@ -161,11 +169,15 @@ impl App {
             notices: &self.notices,
         };
         let (panels, running) = (&mut self.panels, &mut self.running);
+        let inquiry = &mut self.inquiry;
         shell_ui(ui, &seen, &mut out);
         egui::CentralPanel::default().frame(page).show(ui, |ui| match (self.route, running) {
             (Route::Start, _) => start_ui(ui, &seen, &mut panels.start, &mut out),
             (Route::Study, _) => study_ui(ui, &seen, &mut panels.study, &mut out),
             (Route::Atlas, _) => atlas_ui(ui, &seen, &mut panels.atlas, &mut out),
+            (Route::Reasoning, _) => {
+                reason_ui(ui, &seen, &mut panels.reason, inquiry, &mut out);
+            }
             (Route::Run, Some(running)) => run_ui(ui, &seen, running, &mut out),
             (Route::Questions | Route::Run, _) => {
                 questions_ui(ui, &seen, &mut panels.questions, &mut out);
@@ -179,8 +191,13 @@ impl App {
         // Obeyed in the frame of the click: an answer is on its way to the disk before the
         // next frame begins.
         if !self.commands.is_empty() {
+            // Asking the rules changes nothing in the window by itself.
+            let idle = |c: &Command| *c == Command::Case(CaseWish::Reason);
+            let repaint = !self.commands.iter().all(idle);
             self.obey(&ctx);
-            ctx.request_repaint();
+            if repaint {
+                ctx.request_repaint();
+            }
         }
     }
 }
@@ -208,6 +225,12 @@ impl eframe::App for App {
         let units = if self.units == Units::Inch { "inch" } else { "metric" };
         storage.set_string("units", units.to_owned());
         self.panels.study.store(storage);
+        // What is not saved is there again the next time.
+        let changed = self.inquiry.is_changed();
+        let text = if changed { self.inquiry.file_text() } else { String::new() };
+        let file = self.inquiry.file.as_ref().map(|f| f.display().to_string());
+        storage.set_string("case", text);
+        storage.set_string("case_file", file.unwrap_or_default());
         let files: Vec<String> =
             self.opened_files.iter().map(|f| f.display().to_string()).collect();
         storage.set_string("files", files.join("\n"));

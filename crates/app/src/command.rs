@@ -6,6 +6,27 @@ use jarlight_model::{id::Slug, unit::Units};
 use jarlight_scenario::{Action, Mode};
 use std::path::PathBuf;
 
+/// A wish about the open case.
+#[derive(Clone, Debug, PartialEq)]
+pub enum CaseWish {
+    /// Ask the rules, where something changed.
+    Reason,
+    /// Begin an empty case.
+    New,
+    /// Let the person choose a case file.
+    Open,
+    /// Save it where it came from, or ask where.
+    Save,
+    /// Ask where to save it.
+    SaveAs,
+    /// Let the person choose where, in a dialog of the system.
+    PickPlace,
+    /// Save it there.
+    SaveTo(PathBuf),
+    /// Go on without saving.
+    Drop,
+}
+
 /// One wish.
 #[derive(Clone, Debug, PartialEq)]
 pub enum Command {
@@ -47,6 +68,8 @@ pub enum Command {
     Resume,
     /// What a learner does in a run.
     Act(Action),
+    /// Something about the case that is reasoned about.
+    Case(CaseWish),
     /// Close a notice.
     CloseNotice(usize),
     /// Close the window.

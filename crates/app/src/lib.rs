@@ -9,6 +9,7 @@ mod command;
 #[cfg(test)]
 mod demo;
 mod easel;
+mod inquiry;
 mod library;
 mod paint;
 mod panel;

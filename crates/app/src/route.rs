@@ -11,13 +11,15 @@ pub enum Route {
     Atlas,
     /// The list of scenarios.
     Questions,
+    /// From findings to causes.
+    Reasoning,
     /// A run through one.
     Run,
 }
 
 impl Route {
     /// The pages in the bar.
-    pub const BAR: [Self; 3] = [Self::Study, Self::Atlas, Self::Questions];
+    pub const BAR: [Self; 4] = [Self::Study, Self::Atlas, Self::Questions, Self::Reasoning];
 
     /// Id of its name in the message file.
     pub const fn text_id(self) -> &'static str {
@@ -25,6 +27,7 @@ impl Route {
             Self::Start => "page-start",
             Self::Study => "page-study",
             Self::Atlas => "page-atlas",
+            Self::Reasoning => "page-reasoning",
             Self::Questions | Self::Run => "page-questions",
         }
     }

@@ -2,7 +2,8 @@
 
 use crate::{
     app::{App, Notice},
-    command::Command,
+    command::{CaseWish, Command},
+    inquiry::Pending,
     route::Route,
     running::Running,
     services::News,
@@ -52,6 +53,7 @@ pub fn execute(app: &mut App, command: Command, ctx: &egui::Context) {
                 }
             }
         }
+        Command::Case(wish) => case(app, wish),
         Command::CloseNotice(i) => {
             if i < app.notices.len() {
                 app.notices.remove(i);
@@ -59,6 +61,78 @@ pub fn execute(app: &mut App, command: Command, ctx: &egui::Context) {
         }
         Command::Quit => ctx.send_viewport_cmd(egui::ViewportCommand::Close),
     }
+}
+
+fn case(app: &mut App, wish: CaseWish) {
+    match wish {
+        CaseWish::Reason => {
+            if let Some((ticket, text)) = app.inquiry.question() {
+                app.services.reason(ticket, text);
+            }
+        }
+        CaseWish::New => settle(app, Pending::New),
+        CaseWish::Open => app.services.pick_file(),
+        CaseWish::Save => match app.inquiry.file.clone() {
+            Some(path) => save_case(app, path),
+            None => app.panels.reason.ask_path(String::new()),
+        },
+        CaseWish::SaveAs => {
+            let now = app.inquiry.file.as_ref().map(|f| f.display().to_string());
+            app.panels.reason.ask_path(now.unwrap_or_default());
+        }
+        CaseWish::PickPlace => {
+            let file = app.inquiry.file.as_ref().and_then(|f| f.file_name());
+            let name = file.map(|n| n.to_string_lossy().into_owned());
+            app.services.pick_place(name.unwrap_or_else(|| "cell.case.ron".to_owned()));
+        }
+        CaseWish::SaveTo(path) => save_case(app, path),
+        CaseWish::Drop => {
+            if let Some(pending) = app.inquiry.pending.take() {
+                go_on(app, pending);
+            }
+        }
+    }
+}
+
+fn save_case(app: &mut App, path: PathBuf) {
+    app.panels.reason.end_path();
+    let text = app.inquiry.begin_save(path.clone());
+    app.services.write_case(path, text);
+}
+
+/// Goes on at once, or asks first what becomes of changes.
+fn settle(app: &mut App, pending: Pending) {
+    if app.inquiry.is_changed() {
+        app.inquiry.pending = Some(pending);
+        app.go(Route::Reasoning);
+    } else {
+        go_on(app, pending);
+    }
+}
+
+/// Leaves the open case for another one.
+fn go_on(app: &mut App, pending: Pending) {
+    let catalogue = app.services.catalogue.clone();
+    let left = match pending {
+        Pending::New => {
+            app.inquiry.clear(&catalogue);
+            true
+        }
+        Pending::Open(source) => app.inquiry.open(&catalogue, &source),
+    };
+    if left {
+        app.panels.reason.forget();
+    }
+}
+
+/// Whether the first word of a file says that it is a case.
+fn is_case(source: &jarlight_model::diag::Source) -> bool {
+    use jarlight_model::authored::{Kind, parse};
+    let name = match parse(source).0.kind {
+        Kind::Record(name, _) | Kind::Tuple(name, _) => name,
+        _ => None,
+    };
+    name.is_some_and(|name| name.text == "Case")
 }
 
 fn choose_learner(app: &mut App, id: String) {
@@ -219,7 +293,31 @@ pub fn take_in(app: &mut App, news: News) {
                 app.services.read_file(path);
             }
         }
+        News::Read(_, Ok(source)) if is_case(&source) => {
+            app.go(Route::Reasoning);
+            settle(app, Pending::Open(source));
+        }
         News::Read(path, read) => opened(app, &path, read),
+        News::Reasoned(reasoned) => app.inquiry.take_in(reasoned),
+        News::PlacePicked(path) => {
+            if let Some(path) = path {
+                save_case(app, path);
+            }
+        }
+        News::CaseWritten(path, written) => {
+            if let Err(why) = &written {
+                let path = path.display().to_string();
+                let text = tr_with("reason-not-saved", &[("path", &path)]);
+                app.notices.push(Notice::passing(text, Some(why.clone())));
+                app.inquiry.pending = None;
+            }
+            // What waited for the save goes on, unless something changed meanwhile.
+            if app.inquiry.end_save(written.is_ok())
+                && let Some(pending) = app.inquiry.pending.take()
+            {
+                go_on(app, pending);
+            }
+        }
         News::Reread(source) => {
             let catalogue = app.services.catalogue.clone();
             let entry = app.library.add(&source, &catalogue);

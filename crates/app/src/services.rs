@@ -1,5 +1,6 @@
 //! What the window stands on: catalogue, records, clock, random ids, files read on other threads.
 
+mod reasoner;
 mod store;
 
 use jarlight_model::{
@@ -19,6 +20,7 @@ use std::{
     time::{SystemTime, UNIX_EPOCH},
 };
 
+pub use reasoner::{Answer, Job, Reasoned, Refusal};
 pub use store::Ticket;
 
 /// What other threads have to say.
@@ -40,6 +42,12 @@ pub enum News {
     Read(PathBuf, Result<Source, Box<Diagnostic>>),
     /// A file that was open the last time was read again.
     Reread(Source),
+    /// What the rules say of the open case.
+    Reasoned(Reasoned),
+    /// A place for the case was chosen.
+    PlacePicked(Option<PathBuf>),
+    /// The case is on the disk, or could not be written.
+    CaseWritten(PathBuf, Result<(), String>),
 }
 
 /// Where time and chance come from.
@@ -59,6 +67,7 @@ pub struct Services {
     inbox: Receiver<News>,
     outbox: Sender<News>,
     store: store::Client,
+    reasoner: reasoner::Client,
     fixed: Fixed,
     chance: Rng,
     ctx: egui::Context,
@@ -79,9 +88,10 @@ impl Services {
             let ctx = ctx.clone();
             move || ctx.request_repaint()
         };
-        let store = store::Client::start(records, outbox.clone(), wake);
+        let store = store::Client::start(records, outbox.clone(), wake.clone());
+        let reasoner = reasoner::Client::start(outbox.clone(), wake);
         let chance = Rng::new(fixed.seed.unwrap_or_else(random));
-        Self { catalogue, inbox, outbox, store, fixed, chance, ctx: ctx.clone() }
+        Self { catalogue, inbox, outbox, store, reasoner, fixed, chance, ctx: ctx.clone() }
     }
 
     /// What came in since the last call.
@@ -143,6 +153,32 @@ impl Services {
         });
     }
 
+    /// Asks the rules about a case; only the newest question is answered.
+    pub fn reason(&self, ticket: u64, text: String) {
+        self.reasoner.ask(Job { ticket, catalogue: self.catalogue.clone(), text });
+    }
+
+    /// Lets the person choose where a case is saved, on a thread of its own.
+    pub fn pick_place(&self, name: String) {
+        let (out, ctx) = (self.outbox.clone(), self.ctx.clone());
+        std::thread::spawn(move || {
+            let dialog = rfd::FileDialog::new().add_filter("*.ron", &["ron"]);
+            let picked = dialog.set_file_name(name).save_file();
+            out.send(News::PlacePicked(picked)).ok();
+            ctx.request_repaint();
+        });
+    }
+
+    /// Writes a case on a thread of its own: whoever reads the file sees the old or the new one.
+    pub fn write_case(&self, path: PathBuf, text: String) {
+        let (out, ctx) = (self.outbox.clone(), self.ctx.clone());
+        std::thread::spawn(move || {
+            let written = replace(&path, text.as_bytes()).map_err(|e| e.to_string());
+            out.send(News::CaseWritten(path, written)).ok();
+            ctx.request_repaint();
+        });
+    }
+
     /// Reads a file of the last time again; one that is gone is let go without a word.
     pub fn reread_file(&self, path: PathBuf) {
         let (out, ctx) = (self.outbox.clone(), self.ctx.clone());
@@ -173,6 +209,26 @@ fn read(path: &Path) -> Result<Source, Box<Diagnostic>> {
         .and_then(|f| f.take(MAX_BYTES as u64 + 1).read_to_end(&mut bytes))
         .map_err(|e| Diagnostic::without_place(Code::Unreadable, &name, e.to_string()))?;
     Ok(Source::from_bytes(&name, &bytes)?)
+}
+
+/// Replaces a file as a whole.
+fn replace(path: &Path, bytes: &[u8]) -> std::io::Result<()> {
+    use std::io::{Error, ErrorKind, Write as _};
+    let name = path
+        .file_name()
+        .and_then(|n| n.to_str())
+        .ok_or_else(|| Error::new(ErrorKind::InvalidInput, "the path names no file"))?;
+    let beside = path.with_file_name(format!(".{name}.{}.part", std::process::id()));
+    let write = || {
+        let mut file = std::fs::File::create(&beside)?;
+        file.write_all(bytes)?;
+        file.sync_all()?;
+        std::fs::rename(&beside, path)
+    };
+    write().inspect_err(|_| {
+        // The half-written file is of no use; that it may not exist is no further trouble.
+        let _ = std::fs::remove_file(&beside);
+    })
 }
 
 /// 64 bits from the random source of the system, through the keys of the standard hasher.

@@ -228,6 +228,11 @@ impl Case {
         self.findings.iter().map(|(id, entry)| (id, entry.value))
     }
 
+    /// Ids of the findings that are only thought to have been seen, with their likelihoods.
+    pub fn soft(&self) -> impl Iterator<Item = (&Spot<String>, &[f64])> {
+        self.soft.iter().map(|(id, likelihood)| (id, likelihood.value.as_slice()))
+    }
+
     /// What was looked at, as evidence for a network; unknown ids and grades are reported.
     pub fn evidence(&self, network: &Network) -> Result<Evidence, Vec<Diagnostic>> {
         let mut evidence = Evidence::new();

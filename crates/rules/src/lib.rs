@@ -20,6 +20,7 @@
 
 #![warn(clippy::disallowed_methods)]
 
+mod case_draft;
 mod case_file;
 mod cell;
 mod evidence;
@@ -40,10 +41,11 @@ pub mod sample;
 mod weigh;
 pub mod wording;
 
+pub use case_draft::{CaseDraft, Noted};
 pub use case_file::{Case, CaseScope, Entry};
 pub use cell::Cell;
 pub use evidence::{Evidence, Seen};
-pub use growth::rate_at;
+pub use growth::{rate_at, typical_severity};
 pub use infer::{Began, InferError, MAX_SOFT, Marginal, Posterior, infer};
 pub use look::{Look, NextLooks, joint_presence, looks_about, next_looks};
 pub use network::{Bin, Finding, Mechanism, Network, NetworkError, Row};

@@ -54,7 +54,8 @@ pub(crate) fn cause(name: &str, plain: Option<&str>, p: f64) -> String {
     }
 }
 
-pub(crate) fn began(began: &Began) -> String {
+/// When a cause began, given that it is there.
+pub fn began(began: &Began) -> String {
     format!(
         "If it is there, it began between {} and {} ago, most likely around {} ago.",
         months_text(began.p10),
@@ -63,7 +64,8 @@ pub(crate) fn began(began: &Began) -> String {
     )
 }
 
-pub(crate) fn since_installation(age: Option<f64>) -> String {
+/// The same for a cause that comes with the cell.
+pub fn since_installation(age: Option<f64>) -> String {
     match age {
         Some(age) => format!("If it is there, it began with the cell, {} ago.", months_text(age)),
         None => "If it is there, it began with the cell.".to_owned(),
@@ -242,7 +244,7 @@ pub(crate) fn lower(text: &str) -> String {
 }
 
 /// The first letter large.
-pub(crate) fn upper(text: &str) -> String {
+pub fn upper(text: &str) -> String {
     let mut chars = text.chars();
     match chars.next() {
         Some(a) => a.to_uppercase().chain(chars).collect(),

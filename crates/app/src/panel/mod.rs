@@ -11,6 +11,13 @@ mod finish_ui;
 mod form_ui;
 mod help_ui;
 pub mod questions_ui;
+mod reason_causes_ui;
+mod reason_cell_ui;
+mod reason_find_ui;
+mod reason_like_ui;
+mod reason_read_ui;
+pub mod reason_ui;
+mod reason_why_ui;
 mod reply_ui;
 mod run_ui;
 mod shell_ui;
@@ -27,6 +34,7 @@ mod study_walk_ui;
 pub use atlas_ui::atlas_ui;
 pub use help_ui::help_ui;
 pub use questions_ui::questions_ui;
+pub use reason_ui::reason_ui;
 pub use run_ui::run_ui;
 pub use shell_ui::shell_ui;
 pub use start_ui::start_ui;
@@ -91,4 +99,6 @@ pub struct Panels {
     pub atlas: atlas_ui::Atlas,
     /// The list of scenarios.
     pub questions: questions_ui::Questions,
+    /// The reasoning page.
+    pub reason: reason_ui::Reason,
 }
