@@ -239,15 +239,11 @@ fn a_reading_is_typed_as_on_the_sheet_and_noted() {
 fn a_reading_in_a_wrong_unit_says_how_it_is_written() {
     let mut h = reasoning();
     press(&mut h, &tr("reason-tab-read"));
-    let field = "Cell voltage on float";
-    let fields = labels(&h);
-    let volts = fields.iter().find(|l| l.to_lowercase().contains("voltage")).unwrap();
-    let _ = field;
     let input = h
         .query_all_by_role(Role::TextInput)
         .filter_map(|n| n.accesskit_node().label())
         .find(|l| l.to_lowercase().contains("voltage"))
-        .unwrap_or_else(|| panic!("no field for a voltage near {volts}"));
+        .unwrap();
     h.get_by_role_and_label(Role::TextInput, &input).focus();
     h.step();
     h.get_by_role_and_label(Role::TextInput, &input).type_text("2.1A");
@@ -379,9 +375,7 @@ fn past_the_limit_there_is_a_refusal_and_no_ranking() {
     std::fs::write(&path, text).unwrap();
     let mut h = window(vec![path], [1400.0, 6000.0]);
     wait(&mut h, "the refusal", |h| shows(h, &tr("reason-refused")));
-    assert!(
-        has(&h, "") && labels(&h).iter().any(|l| l.contains("the exact method takes at most 18"))
-    );
+    assert!(labels(&h).iter().any(|l| l.contains("the exact method takes at most 18")));
     assert!(!has(&h, "1. "), "a ranking stands beside the refusal");
 }
 

@@ -201,7 +201,7 @@ impl CaseDraft {
                     edits.push((with_comma(old, name.at.start..node.at.end), String::new()));
                 }
                 (None, Some(value)) => {
-                    let _ = write!(added, "    {field}: {value},\n");
+                    let _ = writeln!(added, "    {field}: {value},");
                 }
                 (None, None) => {}
             }
@@ -246,7 +246,7 @@ fn change_map(
     let known: Vec<String> = written.iter().filter_map(|(key, _)| key_of(key)).collect();
     let mut added = String::new();
     for (id, value) in pairs.iter().filter(|(id, _)| !known.contains(id)) {
-        let _ = write!(added, "        \"{id}\": {value},\n");
+        let _ = writeln!(added, "        \"{id}\": {value},");
     }
     if !added.is_empty() {
         let close = node.at.end.checked_sub(1)?;

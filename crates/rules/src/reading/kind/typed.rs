@@ -97,8 +97,10 @@ const UNITS: &[Unit] = &[
     (Measure::Slope, &["v/f"], 1.8),
 ];
 
-/// Names of temperatures, with the way into °C and the size of a degree.
-const TEMPERATURES: [(&[&str], fn(f64) -> f64, f64); 3] = [
+/// A temperature: its names, the way into °C, the size of a degree.
+type Degree = (&'static [&'static str], fn(f64) -> f64, f64);
+
+const TEMPERATURES: [Degree; 3] = [
     (&["c", "celsius"], |v| v, 1.0),
     (&["f", "fahrenheit"], super::super::acid::celsius, 1.0 / 1.8),
     (&["k", "kelvin"], |v| v - 273.15, 1.0),
