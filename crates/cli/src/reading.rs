@@ -2,8 +2,8 @@
 
 use crate::{args::ReadingArgs, assets, draw::listed, out::Out};
 use anyhow::Result;
-use jarlight_model::{catalogue::Catalogue, unit::trimmed};
-use jarlight_rules::reading::{self, CLOSING, Evaluation, Input, Kind, kinds};
+use jarlight_model::catalogue::Catalogue;
+use jarlight_rules::reading::{self, CLOSING, Evaluation, Input, Kind, figures, kinds};
 use std::{fmt::Write as _, path::Path};
 
 /// Prints the result of a reading, or which readings there are.
@@ -91,28 +91,4 @@ fn told(kind: &Kind, met: &Evaluation, catalogue: &Catalogue) -> String {
         writeln!(text, "\nFormula: {}\nSource: {}\nRange: {}", met.formula, met.source, met.range);
     let _ = write!(text, "\n{CLOSING}");
     text
-}
-
-/// A number with five figures, so that no digit is claimed that no instrument shows.
-fn figures(value: f64) -> String {
-    let size = value.abs().max(1e-9).log10().floor() as i32;
-    trimmed(value, usize::try_from(4 - size).unwrap_or(0).min(9))
-}
-
-#[cfg(test)]
-mod tests {
-    use super::*;
-
-    #[test]
-    fn five_figures_are_shown() {
-        for (value, shown) in [
-            (1.212_333, "1.2123"),
-            (0.008_215_54, "0.0082155"),
-            (13_666.7, "13667"),
-            (0.0, "0"),
-            (25.0, "25"),
-        ] {
-            assert_eq!(figures(value), shown);
-        }
-    }
 }

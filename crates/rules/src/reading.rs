@@ -41,3 +41,17 @@ pub use range::{OutOfRange, Range};
 /// Who decides; stands under every reading.
 pub const CLOSING: &str = "Readings are taken by authorised staff. The figures teach and inform: \
     procedures of the site, the maker's instructions and the local codes decide.";
+
+/// A number with five figures, so that no digit is claimed that no instrument shows.
+///
+/// ```
+/// use jarlight_rules::reading::figures;
+/// assert_eq!(figures(1.212_333), "1.2123");
+/// assert_eq!(figures(0.008_215_54), "0.0082155");
+/// assert_eq!(figures(13_666.7), "13667");
+/// assert_eq!(figures(0.0), "0");
+/// ```
+pub fn figures(value: f64) -> String {
+    let size = libm::floor(libm::log10(f64::max(value.abs(), 1e-9))) as i32;
+    jarlight_model::unit::trimmed(value, usize::try_from(4 - size).unwrap_or(0).min(9))
+}

@@ -18,7 +18,7 @@ use jarlight_model::{
 };
 use jarlight_rules::{
     Entry, Noted,
-    reading::{CLOSING, Evaluation, Input, Kind, ReadingError, kinds},
+    reading::{CLOSING, Evaluation, Input, Kind, ReadingError, figures, kinds},
     wording,
 };
 
@@ -236,12 +236,6 @@ fn formula_ui(ui: &mut Ui, look: Look, kind: &Kind) {
     ] {
         words::detail(ui, look, &tr_with(id, &[("text", text)]));
     }
-}
-
-/// A number with five figures.
-fn figures(value: f64) -> String {
-    let size = value.abs().max(1e-9).log10().floor() as i32;
-    trimmed(value, usize::try_from(4 - size).unwrap_or(0).min(9))
 }
 
 #[cfg(test)]
