@@ -22,6 +22,8 @@ use jarlight_rules::wording;
 const LISTED: f64 = 0.05;
 /// At most so many causes are listed.
 const MOST: usize = 8;
+/// Weights under this many decibans say nothing.
+const WORTH_SAYING: f64 = 0.5;
 /// Pulls under this many decibans are not worth showing.
 const WORTH_SHOWING: f64 = 0.05;
 
@@ -190,6 +192,8 @@ fn cause_ui(
     let mut line = word.clone();
     if let Some(was) = &was {
         line = format!("{line}, {was}");
+    } else if is_unmoved(inquiry, cause) {
+        line = format!("{line}; {}", tr("reason-unmoved"));
     }
     let line = ui.painter().layout(line, small.clone(), second, inner);
     let age_line = ui.painter().layout(age.clone(), small, second, inner);
@@ -260,6 +264,14 @@ fn cause_ui(
     if response.clicked() {
         reason.cause = Some(id.clone());
     }
+}
+
+/// Whether nothing that was noted says anything about a cause.
+fn is_unmoved(inquiry: &Inquiry, cause: usize) -> bool {
+    let Some(answer) = &inquiry.told else { return false };
+    let Some(told) = answer.told.as_ref().filter(|t| !t.weights.is_empty()) else { return false };
+    let of_cause = told.weights.iter().filter(|w| w.mechanism == cause);
+    of_cause.filter_map(|w| w.decibans).all(|d| d.abs() < WORTH_SAYING)
 }
 
 /// How much the pointed finding pulls at a cause, and which way.

@@ -99,7 +99,10 @@ fn input_ui(
     let hint = match input.usual {
         Some(usual) if usual.is_nan() => tr("reason-read-optional"),
         Some(usual) => tr_with("reason-read-usual", &[("value", &trimmed(usual, 4))]),
-        None => format!("{} – {}", trimmed(input.range.min, 3), most(input)),
+        None => {
+            let ends = [trimmed(input.range.min, 3), trimmed(input.range.max, 3)];
+            tr_with("reason-read-span", &[("low", &ends[0]), ("high", &ends[1])])
+        }
     };
     let typed = reason.typed.entry((kind.id, input.name)).or_default();
     let field = control::field(ui, look, &name, &hint, typed, width);
@@ -121,10 +124,6 @@ fn input_ui(
             warn(ui, look, &e.to_string());
         }
     }
-}
-
-fn most(input: &Input) -> String {
-    if input.range.max == f64::MAX { String::new() } else { trimmed(input.range.max, 3) }
 }
 
 fn warn(ui: &mut Ui, look: Look, text: &str) {

@@ -18,7 +18,7 @@ use jarlight_rules::{
 };
 
 /// A bar of so many decibans fills its half.
-const FULL: f64 = 20.0;
+const FULL: f64 = 12.0;
 
 /// Draws weights, next looks, and what follows.
 pub(super) fn why_ui(ui: &mut Ui, seen: &Seen<'_>, reason: &mut Reason, inquiry: &Inquiry) {

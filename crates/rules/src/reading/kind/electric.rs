@@ -34,7 +34,7 @@ pub(super) const KINDS: &[Kind] = &[
             extra("average_v", called(voltage::FLOAT, "average float voltage of the string")),
         ],
         outputs: &[("at_25", "V"), ("against_average", "V")],
-        formula: "at 25 °C = volts + slope × (temperature − 25 °C); against average = volts − \
+        formula: "at 25 °C = volts − slope × (temperature − 25 °C); against average = volts − \
                  average",
         source: "Slope and limits of 2.13 V and 2.07 V for nominal 1.215 from memory (IEEE 450 \
                  class)",
@@ -63,7 +63,7 @@ pub(super) const KINDS: &[Kind] = &[
             usual("per_c", voltage::PER_C, voltage::USUAL_PER_C),
         ],
         outputs: &[("setting", "V")],
-        formula: "setting = volts at 25 °C − slope × (temperature − 25 °C)",
+        formula: "setting = volts at 25 °C + slope × (temperature − 25 °C)",
         source: "Common practice, slope from memory; the maker's own slope decides",
         work: float_setting,
     },
