@@ -2,7 +2,7 @@
 //!
 //! All numbers that come in are estimates of the catalogue; nothing here is a fact of the trade.
 
-use jarlight_model::catalogue::{AgeRow, Condition, Growth};
+use jarlight_model::catalogue::{AgeRow, Growth};
 
 /// Standard deviation of the natural log of how fast a cell is, so that one in ten takes at
 /// most half the time and one in ten at least double.
@@ -22,23 +22,6 @@ const DOUBLING: f64 = 8.3;
 /// How much faster corrosion, growth and drying go at a temperature in °C.
 pub fn rate_at(celsius: f64) -> f64 {
     libm::exp2((celsius - REFERENCE) / DOUBLING)
-}
-
-/// How far a condition has typically gone when its cause began so many months ago, 0 to 1;
-/// what came by one event stands at grade 3.
-///
-/// `sudden` is true for causes that happen at one moment.
-pub fn typical_severity(condition: &Condition, sudden: bool, months: f64, celsius: f64) -> f64 {
-    let rate = if condition.heats { rate_at(celsius) } else { 1.0 };
-    match Course::new(condition.growth, condition.age, sudden, rate, 1.0) {
-        Course::Law { t0, t5, power } if months > t0 => {
-            f64::min(libm::pow((months - t0) / (t5 - t0), power), 1.0)
-        }
-        Course::Event { too_soon, .. } | Course::Whole { too_soon, .. } if months >= too_soon => {
-            0.6
-        }
-        _ => 0.0,
-    }
 }
 
 /// One way in which a cause comes to show a finding.

@@ -45,7 +45,7 @@ pub use case_draft::{CaseDraft, Noted};
 pub use case_file::{Case, CaseScope, Entry};
 pub use cell::Cell;
 pub use evidence::{Evidence, Seen};
-pub use growth::{rate_at, typical_severity};
+pub use growth::rate_at;
 pub use infer::{Began, InferError, MAX_SOFT, Marginal, Posterior, infer};
 pub use look::{Look, NextLooks, joint_presence, looks_about, next_looks};
 pub use network::{Bin, Finding, Mechanism, Network, NetworkError, Row};

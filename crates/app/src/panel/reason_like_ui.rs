@@ -15,11 +15,11 @@ use crate::{
 use egui::{Rect, ScrollArea, Ui, UiBuilder, pos2, vec2};
 use jarlight_geometry::{palette::Role, scene::Weight};
 use jarlight_model::{
-    catalogue::{Catalogue, ConditionKind, Link},
+    catalogue::{Catalogue, Condition, ConditionKind, Link},
     text::{tr, tr_with},
     unit::{Severity, months_text},
 };
-use jarlight_rules::{Entry, Noted, typical_severity};
+use jarlight_rules::{Entry, Noted, rate_at};
 
 /// Temperature at which growth laws hold, where the case names none.
 const USUAL_C: f64 = 25.0;
@@ -38,12 +38,21 @@ fn usual(catalogue: &Catalogue, answer: &Answer, cause: usize, celsius: f64) -> 
             let condition = catalogue.condition(finding)?;
             // A part that this construction lacks has no finding in its network.
             answer.network.finding_idx(finding)?;
-            let severity = typical_severity(condition, entry.event, months, celsius);
+            let severity = severity_of(condition, months, celsius);
             let there = Severity::clamped(severity).grade().value() > 0;
             (condition.kind == ConditionKind::Condition && there)
                 .then(|| (finding.clone(), severity))
         })
         .collect()
+}
+
+/// How far a condition has usually gone so many months after its cause began; what comes by one
+/// event stands at grade 3.
+fn severity_of(condition: &Condition, months: f64, celsius: f64) -> f64 {
+    let rate = if condition.heats { rate_at(celsius) } else { 1.0 };
+    let shows = condition.age.is_none_or(|a| months * rate >= a.too_soon);
+    let event = if shows { 0.6 } else { 0.0 };
+    condition.growth.severity_after(months, rate).map_or(event, Severity::value)
 }
 
 /// Draws the two pictures and what sets them apart.
