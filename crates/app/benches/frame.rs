@@ -154,7 +154,9 @@ fn picture(name: &str, make: &dyn Fn() -> Scene, names: bool) -> f64 {
     );
     let scale = (1280.0 / done.bounds.width()).min(800.0 / done.bounds.height());
     let pixels = done.transformed(Affine::scale(scale));
-    let once = median(|| drop(black_box(through_lyon(&pixels))));
+    let once = median(|| {
+        black_box(through_lyon(&pixels));
+    });
     row(&format!("{name}: its paths once through lyon"), once);
     println!("| {name}: triangles against lyon | {:.2} times | |", meshes / once);
     let b = done.bounds;

@@ -317,10 +317,10 @@ fn a_lifted_post_opens_its_seal_unless_it_slides() {
     let dark = |id: &str, severity: f64| {
         let c = Catalogue::builtin().condition("pos_plate_growth");
         let s = draw(&Catalogue::builtin().designs[id], View::Edge, c.map(|c| (c, severity)));
-        let seal = s.targets.iter().position(|t| t.id() == "post_cover_seal-1").map(|i| i as u32);
+        let seal = |t: u32| &*s.targets[t as usize].part == "post_cover_seal";
         let gap = |p: &Prim| match &p.form {
             Form::Path { path, fill: Some(Paint::Plain(shade)), .. }
-                if p.target == seal && shade.role == Role::Shadow =>
+                if p.target.is_some_and(seal) && shade.role == Role::Shadow =>
             {
                 path.bounding_box().width()
             }
