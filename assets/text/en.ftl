@@ -123,6 +123,8 @@ sheet-atlas-shell = Atlas: jar walls
 ## Window: bar, pages, look
 page-start = Start page
 page-study = Study
+bar-pages = Pages
+bar-look = Settings
 page-questions = Questions
 page-atlas = Atlas
 theme-light = Light
@@ -194,6 +196,10 @@ help-title = What Jarlight is for
 help-keys = Keys
 help-close = Close
 help-still = Reduce motion: nothing changes by itself
+key-panes = F6
+key-panes-does = in Study: list, drawing, details
+key-magnifier = M
+key-magnifier-does = the magnifier; arrow keys move it
 key-tab = Tab, Shift+Tab
 key-tab-does = next or previous thing; in a drawing, the next part
 key-enter = Enter
@@ -262,6 +268,7 @@ study-cells =
         [one] { $n } cell
        *[other] { $n } cells
     }
+study-tab-parts = List
 study-tab-part = Part
 study-tab-walks = Walks
 study-tab-sizes = Dimensions
@@ -752,3 +759,40 @@ key-save = Ctrl+S
 key-save-does = save the case
 key-undo = Ctrl+Z, Ctrl+Y
 key-undo-does = undo or do again what was noted
+
+## Window: photographs
+page-photo = Photographs
+photo-about = A photograph of your own, with what is to be seen in it marked and named. What you say of a picture lies in a small file beside it; the picture itself is not changed.
+photo-open = Open a photograph…
+photo-close = Close it
+photo-which = Photograph
+photo-size = { $width } × { $height } pixels
+photo-drawing = Photograph { $picture }
+photo-region-place = From { $left }, { $top } to { $right }, { $bottom } pixels
+photo-tool-choose = Choose and move
+photo-tool-box = Draw a box
+photo-tool-polygon = Draw a polygon
+photo-new-box = New box (N)
+photo-undo = Undo
+photo-faulty = The file beside the picture has mistakes. Mend them in a text editor; until then it is not written over.
+photo-note = About the photograph
+photo-regions =
+    { $n ->
+        [0] Regions
+        [one] { $n } region
+       *[other] { $n } regions
+    }
+photo-no-region = Nothing is marked yet. Draw a box over what is to be seen, or press N in the picture.
+photo-region = Region { $n }
+photo-is-part = Part
+photo-is-condition = Condition
+photo-name = It shows
+photo-region-note = About this region
+photo-remove = Remove the region
+photo-keeping = Is being saved.
+photo-kept = Saved in { $file }.
+photo-not-kept = Not saved in { $file }: { $why }
+photo-keys = With the picture chosen: Page Up and Page Down go from region to region, arrow keys move it, with Shift they pull a corner, C goes to the next corner, I and X add and remove one, Delete removes the region, Ctrl+Z undoes.
+photo-of-condition = Photographs of it
+photo-show = Show the photograph { $picture }
+photo-cannot-open = The photograph { $file } cannot be opened.

@@ -5,9 +5,10 @@ use crate::{
     inquiry::Inquiry,
     library::Library,
     panel::{
-        OpenWork, Panels, Seen, atlas_ui, help_ui, questions_ui, reason_ui, run_ui, shell_ui,
+        OpenWork, Panels, Seen, atlas_ui, help_ui, photo_ui, questions_ui, reason_ui, run_ui, shell_ui,
         start_ui, study_ui,
     },
+    photo::OpenPhoto,
     route::Route,
     run,
     running::Running,
@@ -48,6 +49,7 @@ pub struct App {
     pub(crate) learners: Vec<Learner>,
     pub(crate) learner: Option<String>,
     pub(crate) last_learner: Option<String>,
+    pub(crate) photos: Vec<OpenPhoto>,
     pub(crate) open_run: Option<Box<OpenRun>>,
     pub(crate) running: Option<Running>,
     pub(crate) inquiry: Inquiry,
@@ -90,6 +92,7 @@ impl App {
             learners: Vec::new(),
             learner: None,
             last_learner: None,
+            photos: Vec::new(),
             open_run: None,
             running: None,
             panels: Panels::default(),
@@ -129,6 +132,9 @@ impl App {
             let file = storage.get_string("case_file").filter(|f| !f.is_empty());
             self.inquiry.take_up(&self.services.catalogue, &text, file.map(PathBuf::from));
         }
+        for file in storage.get_string("photos").unwrap_or_default().lines() {
+            self.services.read_photo(PathBuf::from(file), false);
+        }
         theme::install_style(ctx, self.look);
     }
 
@@ -166,6 +172,7 @@ impl App {
             learners: &self.learners,
             learner: self.learner.as_deref(),
             open: open_work(self.running.as_ref(), self.open_run.as_deref()),
+            photos: &self.photos,
             notices: &self.notices,
         };
         let (panels, running) = (&mut self.panels, &mut self.running);
@@ -178,6 +185,7 @@ impl App {
             (Route::Reasoning, _) => {
                 reason_ui(ui, &seen, &mut panels.reason, inquiry, &mut out);
             }
+            (Route::Photo, _) => photo_ui(ui, &seen, &mut panels.photos, &mut out),
             (Route::Run, Some(running)) => run_ui(ui, &seen, running, &mut out),
             (Route::Questions | Route::Run, _) => {
                 questions_ui(ui, &seen, &mut panels.questions, &mut out);
@@ -234,6 +242,9 @@ impl eframe::App for App {
         let files: Vec<String> =
             self.opened_files.iter().map(|f| f.display().to_string()).collect();
         storage.set_string("files", files.join("\n"));
+        let photos: Vec<String> =
+            self.photos.iter().map(|p| p.picture().display().to_string()).collect();
+        storage.set_string("photos", photos.join("\n"));
     }
 
     fn on_exit(&mut self, _gl: Option<&eframe::glow::Context>) {

@@ -2,7 +2,7 @@
 
 use crate::route::Route;
 use jarlight_geometry::palette::Theme;
-use jarlight_model::{id::Slug, unit::Units};
+use jarlight_model::{id::Slug, photo::Photo, unit::Units};
 use jarlight_scenario::{Action, Mode};
 use std::path::PathBuf;
 
@@ -70,6 +70,19 @@ pub enum Command {
     Act(Action),
     /// Something about the case that is reasoned about.
     Case(CaseWish),
+    /// Say something else of an open photograph.
+    EditPhoto {
+        /// Its number among the open ones.
+        photo: usize,
+        /// What is said from now on.
+        to: Box<Photo>,
+    },
+    /// Take the last change of a photograph back.
+    UndoPhoto(usize),
+    /// Show an open photograph.
+    ShowPhoto(usize),
+    /// Close a photograph; its file stays.
+    ClosePhoto(usize),
     /// Close a notice.
     CloseNotice(usize),
     /// Close the window.

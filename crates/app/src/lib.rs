@@ -13,6 +13,7 @@ mod inquiry;
 mod library;
 mod paint;
 mod panel;
+mod photo;
 mod route;
 mod run;
 mod running;

@@ -9,6 +9,8 @@ pub enum Route {
     Study,
     /// Conditions and look-alikes, one by one.
     Atlas,
+    /// Photographs with their regions.
+    Photo,
     /// The list of scenarios.
     Questions,
     /// From findings to causes.
@@ -28,6 +30,7 @@ impl Route {
             Self::Study => "page-study",
             Self::Atlas => "page-atlas",
             Self::Reasoning => "page-reasoning",
+            Self::Photo => "page-photo",
             Self::Questions | Self::Run => "page-questions",
         }
     }

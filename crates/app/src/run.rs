@@ -4,9 +4,10 @@ use crate::{
     app::{App, Notice},
     command::{CaseWish, Command},
     inquiry::Pending,
+    photo::{Kept, OpenPhoto},
     route::Route,
     running::Running,
-    services::News,
+    services::{News, PhotoRead},
     theme,
 };
 use jarlight_model::text::{tr, tr_with};
@@ -54,6 +55,27 @@ pub fn execute(app: &mut App, command: Command, ctx: &egui::Context) {
             }
         }
         Command::Case(wish) => case(app, wish),
+        Command::EditPhoto { photo, to } => {
+            if let Some(open) = app.photos.get_mut(photo).filter(|p| p.can_change()) {
+                open.change(*to);
+                keep_photo(app, photo);
+            }
+        }
+        Command::UndoPhoto(photo) => {
+            if app.photos.get_mut(photo).is_some_and(OpenPhoto::undo) {
+                keep_photo(app, photo);
+            }
+        }
+        Command::ShowPhoto(photo) => {
+            app.panels.photos.show(photo);
+            app.go(Route::Photo);
+        }
+        Command::ClosePhoto(photo) => {
+            if photo < app.photos.len() {
+                app.photos.remove(photo);
+                app.panels.photos.show(photo.min(app.photos.len().saturating_sub(1)));
+            }
+        }
         Command::CloseNotice(i) => {
             if i < app.notices.len() {
                 app.notices.remove(i);
@@ -244,6 +266,42 @@ fn resume(app: &mut App) {
     }
 }
 
+/// Writes what is said of a photograph; no change waits for a button.
+fn keep_photo(app: &mut App, photo: usize) {
+    if let Some(open) = app.photos.get_mut(photo) {
+        let number = app.services.keep_photo(open.file.clone(), open.photo.to_ron());
+        open.kept = Kept::Waiting(number);
+    }
+}
+
+fn photo_read(
+    app: &mut App,
+    path: &std::path::Path,
+    asked_for: bool,
+    read: Result<Box<PhotoRead>, String>,
+) {
+    match read {
+        Ok(read) => {
+            let known = app.photos.iter().position(|p| p.file == read.file);
+            let at = known.unwrap_or(app.photos.len());
+            if known.is_none() {
+                app.photos.push(OpenPhoto::new(*read));
+            }
+            if asked_for {
+                app.panels.photos.show(at);
+                app.go(Route::Photo);
+            }
+        }
+        Err(why) if asked_for => {
+            let file = path.display().to_string();
+            let text = tr_with("photo-cannot-open", &[("file", &file)]);
+            app.notices.push(Notice::passing(text, Some(why)));
+        }
+        // One of the last time that is gone is let go without a word.
+        Err(_) => {}
+    }
+}
+
 /// Takes in what other threads have to say.
 pub fn take_in(app: &mut App, news: News) {
     match news {
@@ -316,6 +374,17 @@ pub fn take_in(app: &mut App, news: News) {
                 && let Some(pending) = app.inquiry.pending.take()
             {
                 go_on(app, pending);
+            }
+        }
+        News::Photo(path, asked_for, read) => photo_read(app, &path, asked_for, read),
+        News::PhotoKept(file, number, written) => {
+            for open in &mut app.photos {
+                if open.file == file && open.kept == Kept::Waiting(number) {
+                    open.kept = match &written {
+                        Ok(()) => Kept::Saved,
+                        Err(why) => Kept::Failed(why.clone()),
+                    };
+                }
             }
         }
         News::Reread(source) => {

@@ -1,6 +1,7 @@
 //! What the window stands on: catalogue, records, clock, random ids, files read on other threads.
 
 mod reasoner;
+mod photo;
 mod store;
 
 use jarlight_model::{
@@ -10,18 +11,24 @@ use jarlight_model::{
 };
 use jarlight_records::{Learner, OpenRun, Record};
 use std::{
+    collections::BTreeMap,
     hash::{BuildHasher as _, Hasher as _, RandomState},
     io::Read as _,
     path::{Path, PathBuf},
     sync::{
-        Arc,
+        Arc, Mutex, PoisonError,
         mpsc::{Receiver, Sender, channel},
     },
+    thread::JoinHandle,
     time::{SystemTime, UNIX_EPOCH},
 };
 
 pub use reasoner::{Answer, Job, Reasoned, Refusal};
+pub use photo::{PhotoRead, is_photo};
 pub use store::Ticket;
+
+/// The longest side of a photograph on the screen; a larger one is made smaller.
+const MOST_SHOWN: usize = 4096;
 
 /// What other threads have to say.
 #[derive(Debug)]
@@ -48,6 +55,10 @@ pub enum News {
     PlacePicked(Option<PathBuf>),
     /// The case is on the disk, or could not be written.
     CaseWritten(PathBuf, Result<(), String>),
+    /// A photograph was read, or why it could not be; true when it was asked for just now.
+    Photo(PathBuf, bool, Result<Box<PhotoRead>, String>),
+    /// What is said of a photograph was written, or why not; with the number of the writing.
+    PhotoKept(PathBuf, u64, Result<(), String>),
 }
 
 /// Where time and chance come from.
@@ -71,6 +82,9 @@ pub struct Services {
     fixed: Fixed,
     chance: Rng,
     ctx: egui::Context,
+    // The newest writing of each file beside a picture; older ones are not written any more.
+    newest: Arc<Mutex<BTreeMap<PathBuf, u64>>>,
+    writing: Vec<JoinHandle<()>>,
 }
 
 impl Services {
@@ -91,7 +105,8 @@ impl Services {
         let store = store::Client::start(records, outbox.clone(), wake.clone());
         let reasoner = reasoner::Client::start(outbox.clone(), wake);
         let chance = Rng::new(fixed.seed.unwrap_or_else(random));
-        Self { catalogue, inbox, outbox, store, reasoner, fixed, chance, ctx: ctx.clone() }
+        let (newest, writing) = Default::default();
+        Self { catalogue, inbox, outbox, store, reasoner, fixed, chance, ctx: ctx.clone(), newest, writing }
     }
 
     /// What came in since the last call.
@@ -139,6 +154,10 @@ impl Services {
 
     /// Waits until everything sent is written; for the end of the program.
     pub fn close(&mut self) {
+        for writing in self.writing.drain(..) {
+            // One that panicked has nothing more to write.
+            writing.join().ok();
+        }
         self.store.close();
     }
 
@@ -146,7 +165,9 @@ impl Services {
     pub fn pick_file(&self) {
         let (out, ctx) = (self.outbox.clone(), self.ctx.clone());
         std::thread::spawn(move || {
-            let picked = rfd::FileDialog::new().add_filter("*.ron", &["ron"]).pick_file();
+            let picked = rfd::FileDialog::new()
+                .add_filter("*.ron, *.png, *.jpg, *.webp", &["ron", "png", "jpg", "jpeg", "webp"])
+                .pick_file();
             // The window may be gone by now, and then nobody waits for the answer.
             out.send(News::Picked(picked)).ok();
             ctx.request_repaint();
@@ -190,8 +211,46 @@ impl Services {
         });
     }
 
+    /// Reads a photograph on a thread of its own; one of the last time need not be there any more.
+    pub fn read_photo(&self, path: PathBuf, asked_for: bool) {
+        let (out, ctx) = (self.outbox.clone(), self.ctx.clone());
+        let catalogue = self.catalogue.clone();
+        let most = ctx.input(|i| i.max_texture_side).min(MOST_SHOWN) as u32;
+        std::thread::spawn(move || {
+            let read = photo::read(&path, &catalogue, most).map(Box::new);
+            out.send(News::Photo(path, asked_for, read)).ok();
+            ctx.request_repaint();
+        });
+    }
+
+    /// Writes the file beside a picture on a thread of its own; gives the number of the writing.
+    pub fn keep_photo(&mut self, file: PathBuf, text: String) -> u64 {
+        let (out, ctx, newest) = (self.outbox.clone(), self.ctx.clone(), self.newest.clone());
+        let number = {
+            let mut newest = newest.lock().unwrap_or_else(PoisonError::into_inner);
+            let number = newest.entry(file.clone()).or_default();
+            *number += 1;
+            *number
+        };
+        self.writing.retain(|w| !w.is_finished());
+        self.writing.push(std::thread::spawn(move || {
+            // Held while it is written, so that an older text never follows a newer one.
+            let newest = newest.lock().unwrap_or_else(PoisonError::into_inner);
+            if newest.get(&file) == Some(&number) {
+                let written = photo::write(&file, &text).map_err(|e| e.to_string());
+                out.send(News::PhotoKept(file, number, written)).ok();
+                ctx.request_repaint();
+            }
+        }));
+        number
+    }
+
     /// Reads a file on a thread of its own.
     pub fn read_file(&self, path: PathBuf) {
+        if is_photo(&path) {
+            self.read_photo(path, true);
+            return;
+        }
         let (out, ctx) = (self.outbox.clone(), self.ctx.clone());
         std::thread::spawn(move || {
             let read = read(&path);

@@ -42,6 +42,13 @@ fn study() -> Window {
 }
 
 fn study_of(size: [f32; 2], notes: Notes) -> Window {
+    let mut h = window(size, notes);
+    press(&mut h, &tr("page-study"));
+    h
+}
+
+/// The window on its first page.
+fn window(size: [f32; 2], notes: Notes) -> Window {
     let catalogue = Arc::new(Catalogue::builtin().clone());
     let mut h = Harness::builder()
         .with_size(size)
@@ -57,7 +64,6 @@ fn study_of(size: [f32; 2], notes: Notes) -> Window {
         });
     h.step();
     h.step();
-    press(&mut h, &tr("page-study"));
     h
 }
 
@@ -397,4 +403,47 @@ fn settle(h: &mut Window) {
     for _ in 0..60 {
         h.step();
     }
+}
+
+#[test]
+fn large_text_leaves_room_for_the_drawing_and_nothing_in_the_bar_overlaps() {
+    for (size, percent) in [([1280.0, 800.0], 150), ([1280.0, 800.0], 200), ([1920.0, 1200.0], 200)]
+    {
+        let mut notes = Notes::default();
+        notes.0.insert("text".to_owned(), percent.to_string());
+        let mut h = window(size, notes);
+        go_to_study(&mut h);
+        let bar: Vec<_> = h
+            .query_all(egui_kittest::kittest::By::new())
+            .filter(|n| {
+                let role = n.accesskit_node().role();
+                matches!(role, Role::Button | Role::Tab | Role::RadioButton | Role::CheckBox)
+                    && n.rect().max.y <= 0.52 * percent as f32
+            })
+            .map(|n| (n.accesskit_node().label().unwrap_or_default(), n.rect()))
+            .collect();
+        assert!(bar.len() > 2, "{bar:?}");
+        for (i, (a, r)) in bar.iter().enumerate() {
+            for (b, s) in &bar[i + 1..] {
+                let shared = r.intersect(*s);
+                let apart = shared.width() < 0.5 || shared.height() < 0.5;
+                assert!(apart, "{percent} %: {a} and {b} overlap: {r:?} {s:?}");
+            }
+        }
+        let title = tr_with("study-drawing", &[("view", &tr("view-edge"))]);
+        let drawing = h.get_by_label(&title).rect();
+        let window = egui::Rect::from_min_size(egui::Pos2::ZERO, size.into());
+        assert!(window.contains_rect(drawing), "{percent} %: {drawing:?}");
+        let share = drawing.area() / window.area();
+        assert!(share > 0.2, "{percent} %: the drawing has {share} of the window");
+    }
+}
+
+/// From wherever the window is, through the list of pages where the bar has no room for them.
+fn go_to_study(h: &mut Window) {
+    if !shows(h, &tr("page-study")) {
+        let name = format!("{}: {}", tr("bar-pages"), tr("page-start"));
+        press(h, &name);
+    }
+    press(h, &tr("page-study"));
 }

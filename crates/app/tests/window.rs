@@ -443,3 +443,30 @@ fn a_broken_scenario_shows_its_faults() {
     press(&mut h, &tr("page-study"));
     assert!(shows(&h, "Positive plates: 6"));
 }
+
+/// A page that is only looked at costs nothing: no frame is asked for until something happens.
+#[test]
+fn no_page_is_painted_again_while_nothing_happens() {
+    let mut h = window(None);
+    let mut rests = |h: &mut Window, page: &str| {
+        for _ in 0..60 {
+            h.step();
+        }
+        for _ in 0..3 {
+            h.step();
+            let delay = h.output().viewport_output[&egui::ViewportId::ROOT].repaint_delay;
+            let causes = h.ctx.repaint_causes();
+            assert!(delay > Duration::from_secs(3600), "{page}: {delay:?} {causes:?}");
+        }
+    };
+    rests(&mut h, "start");
+    press(&mut h, &tr("page-questions"));
+    rests(&mut h, "questions");
+    h.key_press(Key::F1);
+    rests(&mut h, "help");
+    h.key_press(Key::Escape);
+    rests(&mut h, "questions again");
+    press(&mut h, &tr("mode-learn"));
+    wait(&mut h, "the first question", |h| shows(h, &tr("sure-title")));
+    rests(&mut h, "a question");
+}

@@ -8,12 +8,12 @@ use crate::{
         words,
     },
 };
-use egui::{Id, Modal, ScrollArea, Ui};
+use egui::{Frame, Id, Margin, Modal, ScrollArea, Ui};
 use jarlight_geometry::{palette::Role, scene::Weight};
 use jarlight_model::text::tr;
 
 /// The keys, by the ids of key and meaning.
-const KEYS: [(&str, &str); 11] = [
+const KEYS: [(&str, &str); 13] = [
     ("key-tab", "key-tab-does"),
     ("key-enter", "key-enter-does"),
     ("key-digits", "key-digits-does"),
@@ -21,6 +21,8 @@ const KEYS: [(&str, &str); 11] = [
     ("key-zoom", "key-zoom-does"),
     ("key-find", "key-find-does"),
     ("key-blink", "key-blink-does"),
+    ("key-magnifier", "key-magnifier-does"),
+    ("key-panes", "key-panes-does"),
     ("key-text", "key-text-does"),
     ("key-open", "key-open-does"),
     ("key-help", "key-help-does"),
@@ -30,9 +32,10 @@ const KEYS: [(&str, &str); 11] = [
 /// Draws it over everything else.
 pub fn help_ui(ui: &Ui, look: Look, out: &mut Vec<Command>) {
     let room = ui.ctx().content_rect().size();
-    let shown = Modal::new(Id::unique("help")).show(ui.ctx(), |ui| {
-        ui.set_width((look.px(560.0)).min(room.x - 60.0));
-        ScrollArea::vertical().max_height(room.y - 160.0).show(ui, |ui| {
+    let frame = Frame::popup(ui.style()).inner_margin(Margin::symmetric(22, 18));
+    let shown = Modal::new(Id::unique("help")).frame(frame).show(ui.ctx(), |ui| {
+        ui.set_width((look.px(560.0)).min(room.x - 90.0));
+        ScrollArea::vertical().max_height(room.y - 100.0 - look.px(60.0)).show(ui, |ui| {
             ui.set_width(ui.available_width());
             words::section(ui, look, &tr("help-title"));
             about_ui(ui, look);
@@ -42,6 +45,7 @@ pub fn help_ui(ui: &Ui, look: Look, out: &mut Vec<Command>) {
             }
             ui.add_space(6.0);
             words::small(ui, look, &tr("help-keys"));
+            ui.spacing_mut().item_spacing.y = 2.0;
             for (key, does) in KEYS {
                 ui.horizontal(|ui| {
                     ui.allocate_ui(egui::vec2(look.px(150.0), look.px(20.0)), |ui| {

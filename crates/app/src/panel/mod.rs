@@ -10,6 +10,7 @@ mod atlas_view_ui;
 mod finish_ui;
 mod form_ui;
 mod help_ui;
+pub mod photo_ui;
 pub mod questions_ui;
 mod reason_causes_ui;
 mod reason_cell_ui;
@@ -33,6 +34,7 @@ mod study_walk_ui;
 
 pub use atlas_ui::atlas_ui;
 pub use help_ui::help_ui;
+pub use photo_ui::photo_ui;
 pub use questions_ui::questions_ui;
 pub use reason_ui::reason_ui;
 pub use run_ui::run_ui;
@@ -40,7 +42,7 @@ pub use shell_ui::shell_ui;
 pub use start_ui::start_ui;
 pub use study_ui::study_ui;
 
-use crate::{app::Notice, library::Library, route::Route, theme::Look};
+use crate::{app::Notice, library::Library, photo::OpenPhoto, route::Route, theme::Look};
 use jarlight_model::{catalogue::Catalogue, unit::Units};
 use jarlight_records::Learner;
 use std::sync::Arc;
@@ -63,6 +65,8 @@ pub struct Seen<'a> {
     pub learner: Option<&'a str>,
     /// What can be continued.
     pub open: Option<OpenWork>,
+    /// Photographs that are open.
+    pub photos: &'a [OpenPhoto],
     /// Sentences that stay until closed.
     pub notices: &'a [Notice],
 }
@@ -97,6 +101,8 @@ pub struct Panels {
     pub study: study_ui::Study,
     /// The atlas.
     pub atlas: atlas_ui::Atlas,
+    /// The page of photographs.
+    pub photos: photo_ui::Photos,
     /// The list of scenarios.
     pub questions: questions_ui::Questions,
     /// The reasoning page.

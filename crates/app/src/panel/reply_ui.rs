@@ -148,14 +148,15 @@ pub fn sure_button(
         _ => (Role::Panel, Stroke::new(1.2, look.color(Role::Rule))),
     };
     ui.painter().rect(rect, 8, look.color(fill), line, StrokeKind::Inside);
-    let bars =
-        Rect::from_min_size(pos2(rect.min.x + 10.0, rect.center().y - 6.0), vec2(20.0, 12.0));
+    let sign = vec2(look.px(20.0), look.px(12.0));
+    let at = pos2(rect.min.x + 10.0, rect.center().y - sign.y / 2.0);
+    let bars = Rect::from_min_size(at, sign);
     badge::bars(ui.painter(), bars, filled, look);
     let weight = if on { Weight::SemiBold } else { Weight::Medium };
     let font = look.font(12.5, weight);
-    let room = rect.width() - 42.0;
+    let room = rect.width() - sign.x - 22.0;
     let galley = control::one_line(ui, label, font, look.color(Role::Ink), room);
-    let at = pos2(rect.min.x + 36.0, rect.center().y - galley.size().y / 2.0);
+    let at = pos2(bars.max.x + 6.0, rect.center().y - galley.size().y / 2.0);
     ui.painter().galley(at, galley, look.color(Role::Ink));
     control::focus(ui, look, rect, &response, 8);
     response.clicked()

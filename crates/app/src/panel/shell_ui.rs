@@ -34,11 +34,21 @@ pub fn shell_ui(ui: &mut Ui, seen: &Seen<'_>, out: &mut Vec<Command>) {
             ui.painter().hline(line.x_range(), at, Stroke::new(1.2, look.color(Role::Rule)));
             ui.with_layout(Layout::left_to_right(Align::Center), |ui| {
                 home(ui, seen, out);
-                ui.add_space(24.0);
-                for route in Route::BAR {
-                    entry(ui, seen, route, out);
+                let entries: f32 = Route::BAR.into_iter().map(|r| entry_width(ui, look, r)).sum();
+                let room = ui.available_width() - 24.0;
+                let few = room < entries + look.px(TOOLS);
+                if room < entries + look.px(FEW_TOOLS) {
+                    ui.add_space(8.0);
+                    pages_ui(ui, seen, out);
+                } else {
+                    ui.add_space(24.0);
+                    for route in Route::BAR {
+                        entry(ui, seen, route, out);
+                    }
                 }
-                ui.with_layout(Layout::right_to_left(Align::Center), |ui| tools(ui, seen, out));
+                ui.with_layout(Layout::right_to_left(Align::Center), |ui| {
+                    tools(ui, seen, few, out);
+                });
             });
         },
     );
@@ -81,6 +91,36 @@ fn home(ui: &mut Ui, seen: &Seen<'_>, out: &mut Vec<Command>) {
     }
 }
 
+/// The room that all tools take at the right, and that few of them take, at 100 %.
+const TOOLS: f32 = 540.0;
+const FEW_TOOLS: f32 = 240.0;
+
+fn entry_width(ui: &Ui, look: Look, route: Route) -> f32 {
+    let font = look.font(14.0, Weight::SemiBold);
+    let words = ui.painter().layout_no_wrap(tr(route.text_id()), font, Color32::PLACEHOLDER);
+    words.size().x + 20.0 + ui.spacing().item_spacing.x
+}
+
+/// The pages in a list that opens, where the bar has no room for them.
+fn pages_ui(ui: &mut Ui, seen: &Seen<'_>, out: &mut Vec<Command>) {
+    let look = seen.look;
+    let now = format!("{}…", tr(seen.route.text_id()));
+    let button = control::button(ui, look, Rank::Secondary, &now);
+    let spoken = format!("{}: {}", tr("bar-pages"), tr(seen.route.text_id()));
+    button.widget_info(|| WidgetInfo::labeled(Node::Button, true, &spoken));
+    egui::Popup::menu(&button).show(|ui| {
+        ui.set_min_width(look.px(150.0));
+        for route in Route::BAR {
+            let name = tr(route.text_id());
+            let on = seen.route.is_under(route);
+            if control::row(ui, look, &name, "", &name, on).clicked() {
+                out.push(Command::Go(route));
+                ui.close();
+            }
+        }
+    });
+}
+
 fn entry(ui: &mut Ui, seen: &Seen<'_>, route: Route, out: &mut Vec<Command>) {
     let look = seen.look;
     let on = seen.route.is_under(route);
@@ -110,11 +150,28 @@ fn entry(ui: &mut Ui, seen: &Seen<'_>, route: Route, out: &mut Vec<Command>) {
     }
 }
 
-/// Who, text size, theme and help; laid out from the right.
-fn tools(ui: &mut Ui, seen: &Seen<'_>, out: &mut Vec<Command>) {
+/// Who, text size, theme and help, laid out from the right; all but the first in a list that
+/// opens where there is room for few.
+fn tools(ui: &mut Ui, seen: &Seen<'_>, few: bool, out: &mut Vec<Command>) {
     let look = seen.look;
-    who(ui, seen, out);
+    who(ui, seen, few, out);
     ui.add_space(4.0);
+    if !few {
+        look_ui(ui, look, out);
+        return;
+    }
+    let button = control::button(ui, look, Rank::Secondary, &format!("{}…", tr("bar-look")));
+    let spoken = tr("bar-look");
+    button.widget_info(|| WidgetInfo::labeled(Node::Button, true, &spoken));
+    let behaviour = egui::PopupCloseBehavior::CloseOnClickOutside;
+    egui::Popup::menu(&button).close_behavior(behaviour).show(|ui| {
+        ui.set_min_width(look.px(190.0));
+        look_ui(ui, look, out);
+    });
+}
+
+/// Help, text size and theme.
+fn look_ui(ui: &mut Ui, look: Look, out: &mut Vec<Command>) {
     let help = control::button(ui, look, Rank::Plain, &tr("help-open"));
     if help.on_hover_text(tr("help-key")).clicked() {
         out.push(Command::ShowHelp(true));
@@ -153,7 +210,7 @@ fn theme_ui(ui: &mut Ui, look: Look, out: &mut Vec<Command>) {
     }
 }
 
-fn who(ui: &mut Ui, seen: &Seen<'_>, out: &mut Vec<Command>) {
+fn who(ui: &mut Ui, seen: &Seen<'_>, few: bool, out: &mut Vec<Command>) {
     let look = seen.look;
     let name = seen.learner_name().map_or_else(|| tr("learner-nobody"), ToOwned::to_owned);
     let galley = control::one_line(
@@ -161,7 +218,7 @@ fn who(ui: &mut Ui, seen: &Seen<'_>, out: &mut Vec<Command>) {
         &name,
         look.font(13.5, Weight::SemiBold),
         look.color(Role::Ink),
-        look.px(150.0),
+        look.px(if few { 84.0 } else { 150.0 }),
     );
     let side = look.px(20.0);
     let size = vec2(side + 8.0 + galley.size().x + 12.0, look.px(36.0));

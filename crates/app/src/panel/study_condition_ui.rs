@@ -1,7 +1,10 @@
 //! One condition drawn on the cell of the study page, as far gone as a slider says.
 
-use super::{Seen, study_part_ui::said_ui, study_ui::Study};
-use crate::widget::{pick, words};
+use super::{Seen, photo_ui::photos_of_ui, study_part_ui::said_ui, study_ui::Study};
+use crate::{
+    command::Command,
+    widget::{pick, words},
+};
 use egui::{ScrollArea, Ui};
 use jarlight_model::{
     catalogue::Condition,
@@ -11,7 +14,13 @@ use jarlight_model::{
 };
 
 /// Draws the chooser, the slider and what the eye sees.
-pub(super) fn condition_ui(ui: &mut Ui, seen: &Seen<'_>, study: &mut Study, design: &Design) {
+pub(super) fn condition_ui(
+    ui: &mut Ui,
+    seen: &Seen<'_>,
+    study: &mut Study,
+    design: &Design,
+    out: &mut Vec<Command>,
+) {
     let look = seen.look;
     words::section(ui, look, &tr("condition-title"));
     ui.add_space(4.0);
@@ -60,5 +69,7 @@ pub(super) fn condition_ui(ui: &mut Ui, seen: &Seen<'_>, study: &mut Study, desi
             said_ui(ui, look, said);
             ui.add_space(8.0);
         }
+        photos_of_ui(ui, seen, condition.id.as_str(), &mut study.photos, out);
+        ui.add_space(12.0);
     });
 }

@@ -27,8 +27,7 @@ pub(super) fn list_ui(ui: &mut Ui, seen: &Seen<'_>, study: &mut Study, design: &
         &mut study.search,
         width,
     );
-    study.panes.list = Some(field.id);
-    if control::search_asked(ui) {
+    if std::mem::take(&mut study.panes.to_list) || control::search_asked(ui) {
         field.request_focus();
     }
     let wanted = study.search.trim().to_lowercase();

@@ -211,14 +211,23 @@ pub fn basis_text(basis: &Basis) -> String {
 
 fn fact(ui: &mut Ui, look: Look, name: &str, value: &str) {
     let width = ui.available_width();
-    ui.allocate_ui(vec2(width, look.px(24.0)), |ui| {
-        ui.horizontal(|ui| {
-            words::quiet(ui, look, name);
-            ui.with_layout(Layout::right_to_left(Align::Center), |ui| {
-                words::text(ui, look, value, 13.5, Weight::SemiBold, Role::Ink);
+    let wide = |words: &str, weight| {
+        let font = look.font(13.5, weight);
+        ui.painter().layout_no_wrap(words.to_owned(), font, look.color(Role::Ink)).size().x
+    };
+    if wide(name, Weight::Regular) + wide(value, Weight::SemiBold) + 16.0 > width {
+        words::quiet(ui, look, name);
+        words::text(ui, look, value, 13.5, Weight::SemiBold, Role::Ink);
+    } else {
+        ui.allocate_ui(vec2(width, look.px(24.0)), |ui| {
+            ui.horizontal(|ui| {
+                words::quiet(ui, look, name);
+                ui.with_layout(Layout::right_to_left(Align::Center), |ui| {
+                    words::text(ui, look, value, 13.5, Weight::SemiBold, Role::Ink);
+                });
             });
         });
-    });
+    }
     let y = ui.cursor().min.y;
     let x = ui.max_rect().x_range();
     ui.painter().hline(x, y, look.line(Role::Rule));

@@ -1,8 +1,9 @@
 //! The cell, part by part: what is chosen, and where list, drawing and details stand.
 
 use super::{
-    Seen, start_ui::first_design, study_design_ui::sizes_ui, study_list_ui::list_ui,
-    study_part_ui::part_pane_ui, study_view_ui::middle_ui, study_walk_ui::walks_ui,
+    Seen, photo_ui::Beside, start_ui::first_design, study_design_ui::sizes_ui,
+    study_list_ui::list_ui, study_part_ui::part_pane_ui, study_view_ui::middle_ui,
+    study_walk_ui::walks_ui,
 };
 use crate::{
     command::Command,
@@ -41,16 +42,22 @@ pub(super) const GROUPS: [(Group, &str); 6] = [
     (Group::Rack, "group-rack"),
 ];
 
+/// Under this width at 100 % there is no room for list, drawing and details.
+const NARROW: f32 = 1100.0;
+
 /// What stands beside the drawing.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub(super) enum Tab {
+    // The list, where there is no room for it beside the drawing.
+    Parts,
     Part,
     Walks,
     Sizes,
     Condition,
 }
 
-const TABS: [(Tab, &str); 4] = [
+const TABS: [(Tab, &str); 5] = [
+    (Tab::Parts, "study-tab-parts"),
     (Tab::Part, "study-tab-part"),
     (Tab::Walks, "study-tab-walks"),
     (Tab::Sizes, "study-tab-sizes"),
@@ -105,12 +112,16 @@ pub struct Study {
     // Why a size cannot be, by its field, and the slider that was moved then.
     pub(super) blame: Vec<(&'static str, usize)>,
     pub(super) panes: Panes,
+    // There is room for the drawing and one pane only.
+    pub(super) narrow: bool,
+    pub(super) photos: Beside,
 }
 
 /// Where F6 brings the keyboard.
 #[derive(Default)]
 pub(super) struct Panes {
-    pub(super) list: Option<Id>,
+    // The search field takes the keyboard when it is drawn.
+    pub(super) to_list: bool,
     pub(super) drawing: Option<Id>,
     last: Option<usize>,
 }
@@ -147,6 +158,8 @@ impl Default for Study {
             scroll_to_part: false,
             blame: Vec::new(),
             panes: Panes::default(),
+            narrow: false,
+            photos: Beside::default(),
         }
     }
 }
@@ -240,32 +253,44 @@ pub fn study_ui(ui: &mut Ui, seen: &Seen<'_>, study: &mut Study, out: &mut Vec<C
         let old = study.counts.take().map(|(_, c)| c).unwrap_or_default();
         study.counts = Some((design.clone(), counts.unwrap_or(old)));
     }
-    let to_details = next_pane(ui, study);
     let width = ui.available_width();
+    // The drawing comes first: in large text the list becomes a tab of the other pane.
+    let narrow = width < look.px(NARROW);
+    let to_details = next_pane(ui, study, narrow);
     let side = |at_100: f32, most: f32| look.px(at_100).min(width * most);
     let quiet = Frame::new().fill(look.color(Role::Panel));
-    Panel::left("parts")
-        .frame(quiet.inner_margin(Margin { left: 14, right: 8, top: 14, bottom: 0 }))
-        .exact_size(side(238.0, 0.26))
-        .resizable(false)
-        .show(ui, |ui| list_ui(ui, seen, study, &design));
+    study.narrow = narrow;
+    if !narrow {
+        if study.tab == Tab::Parts {
+            study.tab = Tab::Part;
+        }
+        Panel::left("parts")
+            .frame(quiet.inner_margin(Margin { left: 14, right: 8, top: 14, bottom: 0 }))
+            .exact_size(side(238.0, 0.26))
+            .resizable(false)
+            .show(ui, |ui| list_ui(ui, seen, study, &design));
+    }
     Panel::right("details")
         .frame(quiet.inner_margin(Margin { left: 22, right: 14, top: 16, bottom: 14 }))
-        .exact_size(side(306.0, 0.3))
+        .exact_size(side(306.0, if narrow { 0.36 } else { 0.3 }))
         .resizable(false)
         .show(ui, |ui| {
-            let names = TABS.map(|(_, id)| tr(id));
-            let at = TABS.iter().position(|(t, _)| *t == study.tab).unwrap_or(0);
+            let tabs = &TABS[usize::from(!narrow)..];
+            let names: Vec<String> = tabs.iter().map(|(_, id)| tr(id)).collect();
+            let at = tabs.iter().position(|(t, _)| *t == study.tab).unwrap_or(0);
             if let Some(i) = pick::pills_with_focus(ui, look, &names, at, to_details) {
-                study.tab = TABS[i].0;
+                study.tab = tabs[i].0;
                 ui.ctx().request_repaint();
             }
             ui.add_space(8.0);
             match study.tab {
+                Tab::Parts => list_ui(ui, seen, study, &design),
                 Tab::Part => part_pane_ui(ui, seen, study, &design, out),
                 Tab::Walks => walks_ui(ui, seen, study),
                 Tab::Sizes => sizes_ui(ui, seen, study, &design, shipped),
-                Tab::Condition => super::study_condition_ui::condition_ui(ui, seen, study, &design),
+                Tab::Condition => {
+                    super::study_condition_ui::condition_ui(ui, seen, study, &design, out)
+                }
             }
         });
     let page = Frame::new().fill(look.color(Role::Page));
@@ -276,7 +301,7 @@ pub fn study_ui(ui: &mut Ui, seen: &Seen<'_>, study: &mut Study, out: &mut Vec<C
 
 /// F6 goes from list to drawing to details, so that nobody has to pass every part with Tab; true
 /// when it is the turn of the details.
-fn next_pane(ui: &Ui, study: &mut Study) -> bool {
+fn next_pane(ui: &Ui, study: &mut Study, narrow: bool) -> bool {
     let (next, back) = ui.input(|i| {
         let pressed = i.key_pressed(Key::F6);
         (pressed && !i.modifiers.shift, pressed && i.modifiers.shift)
@@ -288,9 +313,12 @@ fn next_pane(ui: &Ui, study: &mut Study) -> bool {
     let step = if next { 1 } else { 2 };
     let at = panes.last.map_or(if next { 0 } else { 2 }, |last| (last + step) % 3);
     panes.last = Some(at);
-    let target = [panes.list, panes.drawing, None][at];
-    if let Some(id) = target {
+    panes.to_list = at == 0;
+    if let Some(id) = panes.drawing.filter(|_| at == 1) {
         ui.memory_mut(|m| m.request_focus(id));
+    }
+    if narrow && at == 0 {
+        study.tab = Tab::Parts;
     }
     at == 2
 }

@@ -181,26 +181,14 @@ fn views_ui(ui: &mut Ui, seen: &Seen<'_>, study: &mut Study, design: &Design) {
 fn options_ui(ui: &mut Ui, look: Look, study: &mut Study, design: &Design) {
     ui.horizontal_wrapped(|ui| {
         ui.spacing_mut().item_spacing.x = 12.0;
-        let names = SHOWN.map(|(_, id)| tr(id));
-        let at = SHOWN.iter().position(|(s, _)| *s == study.labels).unwrap_or(0);
-        let width = look.px(92.0);
-        if let Some(i) = pick::drop_down(ui, look, &tr("study-labels"), &names, at, width) {
-            study.labels = SHOWN[i].0;
-        }
-        if study.labels != Shown::Nothing {
-            let names = SETS.map(|(_, id)| tr(id));
-            let at = SETS.iter().position(|(s, _)| *s == study.set).unwrap_or(0);
-            let width = look.px(124.0);
-            if let Some(i) = pick::drop_down(ui, look, &tr("study-set"), &names, at, width) {
-                study.set = SETS[i].0;
-            }
+        if !study.narrow {
+            labels_ui(ui, look, study);
         }
         manner_ui(ui, look, study, design);
-        let magnifies = study.canvas.magnifies();
-        if control::switch(ui, look, &tr("study-magnifier"), magnifies) {
-            study.canvas.magnify(!magnifies);
+        if !study.narrow {
+            magnifier_ui(ui, look, study);
         }
-        let room = look.px(150.0);
+        let room = look.px(118.0);
         match study.view {
             View::Row => cells_ui(ui, look, &mut study.row_cells, 1.0..=12.0, 1.0, room),
             View::Rack => cells_ui(ui, look, &mut study.rack_cells, 2.0..=240.0, 2.0, room),
@@ -213,6 +201,47 @@ fn options_ui(ui: &mut Ui, look: Look, study: &mut Study, design: &Design) {
             View::Edge | View::Face | View::Plan => {}
         }
     });
+}
+
+/// What the labels show, and which of them.
+fn labels_ui(ui: &mut Ui, look: Look, study: &mut Study) {
+    let names = SHOWN.map(|(_, id)| tr(id));
+    let at = SHOWN.iter().position(|(s, _)| *s == study.labels).unwrap_or(0);
+    let width = look.px(92.0);
+    if let Some(i) = pick::drop_down(ui, look, &tr("study-labels"), &names, at, width) {
+        study.labels = SHOWN[i].0;
+    }
+    if study.labels != Shown::Nothing {
+        let names = SETS.map(|(_, id)| tr(id));
+        let at = SETS.iter().position(|(s, _)| *s == study.set).unwrap_or(0);
+        let width = look.px(124.0);
+        if let Some(i) = pick::drop_down(ui, look, &tr("study-set"), &names, at, width) {
+            study.set = SETS[i].0;
+        }
+    }
+}
+
+/// The same without lists, which cannot open within a list.
+fn pick_labels_ui(ui: &mut Ui, look: Look, study: &mut Study) {
+    let names = SHOWN.map(|(_, id)| tr(id));
+    let at = SHOWN.iter().position(|(s, _)| *s == study.labels).unwrap_or(0);
+    if let Some(i) = pick::pills(ui, look, &names, at) {
+        study.labels = SHOWN[i].0;
+    }
+    if study.labels != Shown::Nothing {
+        let names = SETS.map(|(_, id)| tr(id));
+        let at = SETS.iter().position(|(s, _)| *s == study.set).unwrap_or(0);
+        if let Some(i) = pick::pills(ui, look, &names, at) {
+            study.set = SETS[i].0;
+        }
+    }
+}
+
+fn magnifier_ui(ui: &mut Ui, look: Look, study: &mut Study) {
+    let magnifies = study.canvas.magnifies();
+    if control::switch(ui, look, &tr("study-magnifier"), magnifies) {
+        study.canvas.magnify(!magnifies);
+    }
 }
 
 /// What can be left off or drawn otherwise than it is.
@@ -267,12 +296,16 @@ fn manner_ui(ui: &mut Ui, look: Look, study: &mut Study, design: &Design) {
     let offered: Vec<_> =
         Manner::ALL.into_iter().filter(|(m, _)| m.applies(study, design)).collect();
     let stretches = stretches(study, design);
-    if offered.is_empty() && !stretches {
+    if offered.is_empty() && !stretches && !study.narrow {
         return;
     }
     let button = control::button(ui, look, Rank::Secondary, &tr("study-manner"));
     Popup::menu(&button).close_behavior(PopupCloseBehavior::CloseOnClickOutside).show(|ui| {
         ui.set_width(look.px(230.0));
+        if study.narrow {
+            pick_labels_ui(ui, look, study);
+            magnifier_ui(ui, look, study);
+        }
         for (manner, name) in offered {
             let on = *manner.of(study);
             if control::switch(ui, look, &tr(name), on) {

@@ -25,6 +25,8 @@ use std::sync::Arc;
 const MOST_ZOOM: f64 = 24.0;
 /// Points to a millimetre that every drawing can be brought to; a rack takes a larger zoom to it.
 const NEAREST: f64 = 8.0;
+/// Free room between the labels and the border of the area.
+const LABEL_MARGIN: f32 = 6.0;
 /// Share of the area that one press of an arrow key moves.
 const ARROW_STEP: f32 = 0.06;
 /// Share of that step for the magnifier, under which everything moves so much farther.
@@ -366,8 +368,9 @@ impl Canvas {
         let scale = f64::from(look.scale());
         let text = callout::width(ask.labels, self.style, scale, false);
         let column = (text + callout::GUTTER + callout::RUN + callout::PAD) as f32;
-        let column = column.min(area.width() * 0.3);
-        area.shrink2(Vec2::new(column + 4.0, margin))
+        let column = column.min(area.width() * 0.34);
+        // The labels keep off the border of the area, and the widest one must still fit.
+        area.shrink2(Vec2::new(column + LABEL_MARGIN + 2.0, margin))
     }
 
     fn listen(
@@ -607,7 +610,7 @@ fn place_labels(
     callout::place(&callout::Ask {
         scene: &light,
         labels: &visible,
-        area: rect(whole.shrink(6.0)),
+        area: rect(whole.shrink(LABEL_MARGIN)),
         text_scale: f64::from(key.look.scale()),
         style: key.style,
     })

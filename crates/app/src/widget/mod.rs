@@ -8,5 +8,6 @@ pub mod index;
 pub mod lamp;
 pub mod magnifier;
 pub mod mark;
+pub mod photograph;
 pub mod pick;
 pub mod words;

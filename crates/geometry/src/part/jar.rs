@@ -153,13 +153,12 @@ pub fn walls(pen: &mut Pen<'_>, width: Width) {
 pub fn level_lines(pen: &mut Pen<'_>, width: Width, columns: &[(f64, f64)]) {
     let l = pen.layout.levels;
     let w = width.0;
-    // The words stand where no post hides them.
+    // The words stand where no post hides them; from afar there may be no such place.
     let wide = 24.0 * pen.px;
     let free = |x: f64| columns.iter().all(|(c, r)| x + wide < c - r || x > c + r);
     let at = [4.2, 13.0, w - 5.0 - wide, 0.5 * (w - wide), 0.36 * w, 0.6 * w]
         .into_iter()
-        .find(|x| free(*x))
-        .unwrap_or(4.2);
+        .find(|x| free(*x));
     for (part, y, words) in [("level_line_high", l.high, "HIGH"), ("level_line_low", l.low, "LOW")]
     {
         pen.part(part, Point::new(1.8, -y));
@@ -176,6 +175,7 @@ pub fn level_lines(pen: &mut Pen<'_>, width: Width, columns: &[(f64, f64)]) {
             ]);
             pen.out.shape(mark, ink, None);
         }
+        let Some(at) = at else { continue };
         pen.out.text(Text {
             at: Point::new(at, -y - 1.4),
             size: 8.5,

@@ -45,6 +45,7 @@ pub fn scene(request: &Request<'_>) -> Result<Scene, Vec<Impossible>> {
         width + d.jar.wall + END,
         d.jar.floor + RAIL_FOOT + FEET,
     );
+    let every = numbered_every(pitch * request.px_per_mm);
     let mut all = Scene { bounds, ..Scene::default() };
     all.append(frame(bounds, tier_height, d.jar.floor));
     for (t, (series, first)) in tiers.iter().enumerate() {
@@ -66,7 +67,8 @@ pub fn scene(request: &Request<'_>) -> Result<Scene, Vec<Impossible>> {
             if request.px_per_mm >= WHOLE_FROM && visible {
                 whole.push((at, number, is_turned(jar, &healthy)));
             } else {
-                plain_cell(&mut plain, jar, at, number);
+                let numbered = number == 1 || number.is_multiple_of(every);
+                plain_cell(&mut plain, jar, at, numbered.then_some(number));
             }
         }
         all.append(plain.finish());
@@ -116,8 +118,14 @@ fn whole_cell(
     Ok(pen.finish().transformed(Affine::translate(at)))
 }
 
+/// Every so many cells bear their number, so that no two numbers touch; `pitch` in pixels.
+fn numbered_every(pitch: f64) -> u32 {
+    const ROOM: f64 = 24.0;
+    [1, 2, 5, 10, 20].into_iter().find(|n| f64::from(*n) * pitch >= ROOM).unwrap_or(50)
+}
+
 /// A cell as it is seen from across the room: its true number of plates, nothing smaller.
-fn plain_cell(out: &mut SceneBuilder, jar: &Layout, at: Vec2, number: u32) {
+fn plain_cell(out: &mut SceneBuilder, jar: &Layout, at: Vec2, number: Option<u32>) {
     let l = &jar.levels;
     let d = &jar.design;
     let w = jar.inside_x();
@@ -175,6 +183,7 @@ fn plain_cell(out: &mut SceneBuilder, jar: &Layout, at: Vec2, number: u32) {
         None,
     );
     out.end();
+    let Some(number) = number else { return };
     out.text(Text {
         at: Point::new(at.x + w / 2.0, at.y - 0.06 * l.cover_under),
         size: 9.0,
@@ -317,4 +326,14 @@ fn cables(upper: &Series, lower: &Series, bounds: Rect, tier_height: f64, pitch:
     }
     out.end();
     out.finish()
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn numbers_stand_as_close_as_they_can_be_read() {
+        assert_eq!([40.0, 13.0, 5.0, 2.5, 0.1].map(numbered_every), [1, 2, 5, 10, 50]);
+    }
 }
