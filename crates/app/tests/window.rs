@@ -448,7 +448,7 @@ fn a_broken_scenario_shows_its_faults() {
 #[test]
 fn no_page_is_painted_again_while_nothing_happens() {
     let mut h = window(None);
-    let mut rests = |h: &mut Window, page: &str| {
+    let rests = |h: &mut Window, page: &str| {
         for _ in 0..60 {
             h.step();
         }
@@ -466,7 +466,7 @@ fn no_page_is_painted_again_while_nothing_happens() {
     rests(&mut h, "help");
     h.key_press(Key::Escape);
     rests(&mut h, "questions again");
-    press(&mut h, &tr("mode-learn"));
+    press(&mut h, "Practise: Parts of the cell");
     wait(&mut h, "the first question", |h| shows(h, &tr("sure-title")));
     rests(&mut h, "a question");
 }
