@@ -447,3 +447,25 @@ fn go_to_study(h: &mut Window) {
     }
     press(h, &tr("page-study"));
 }
+
+#[test]
+fn a_rack_of_the_largest_cells_zooms_into_one_whole_cell_and_back() {
+    let mut h = study();
+    let designs = &Catalogue::builtin().designs;
+    let large = designs.values().find(|d| d.id.as_str() == "large_tall_pasted").unwrap();
+    choose_design(&mut h, &large.name);
+    look_from(&mut h, "view-rack");
+    assert!(drawn(&h, "separator").is_empty(), "from afar");
+    assert_eq!(drawn(&h, "jar").len(), 60);
+    for _ in 0..24 {
+        key(&mut h, Key::Plus);
+    }
+    steps(&mut h);
+    let near = drawn(&h, "separator").len();
+    assert!(near > 0, "nearby cells are drawn whole");
+    assert!(near < 60 * 24, "and only those");
+    assert_eq!(drawn(&h, "jar").len(), 60, "no cell is lost");
+    key(&mut h, Key::Num0);
+    steps(&mut h);
+    assert!(drawn(&h, "separator").is_empty(), "from afar again");
+}

@@ -5,7 +5,7 @@ use crate::{
     layout::{Impossible, Layout},
     overlay::Effects,
     palette::Role,
-    scene::{Anchor, Paint, Scene, SceneBuilder, Shade, Stroke, Text, Tone, Weight},
+    scene::{Anchor, Form, Paint, Scene, SceneBuilder, Shade, Stroke, Text, Tone, Weight},
     series::{BETWEEN, PostOf, Run, Series},
     view::edge,
 };
@@ -45,6 +45,7 @@ pub fn scene(request: &Request<'_>) -> Result<Scene, Vec<Impossible>> {
         width + d.jar.wall + END,
         d.jar.floor + RAIL_FOOT + FEET,
     );
+    let mut healthy_ones: [Option<Scene>; 2] = [None, None];
     let every = numbered_every(pitch * request.px_per_mm);
     let mut all = Scene { bounds, ..Scene::default() };
     all.append(frame(bounds, tier_height, d.jar.floor));
@@ -73,7 +74,18 @@ pub fn scene(request: &Request<'_>) -> Result<Scene, Vec<Impossible>> {
         }
         all.append(plain.finish());
         for (at, number, turned) in whole {
-            all.append(whole_cell(request, number, turned, at)?);
+            let cell = if number == request.options.cell_number {
+                whole_cell(request, number, turned)?
+            } else {
+                // Healthy cells differ by their number alone; each kind is drawn once.
+                let drawn = &mut healthy_ones[usize::from(turned)];
+                let drawn = match drawn {
+                    Some(drawn) => drawn,
+                    None => drawn.insert(whole_cell(request, number, turned)?),
+                };
+                with_number(drawn.clone(), number)
+            };
+            all.append(cell.transformed(Affine::translate(at)));
         }
         all.append(spacers(series, Vec2::new(shift_x, base)));
         all.append(bars(series, Vec2::new(shift_x, base), bounds));
@@ -90,12 +102,7 @@ fn is_turned(jar: &Layout, designed: &Layout) -> bool {
     jar.cells.first().map(|c| c.turned) != designed.cells.first().map(|c| c.turned)
 }
 
-fn whole_cell(
-    request: &Request<'_>,
-    number: u32,
-    turned: bool,
-    at: Vec2,
-) -> Result<Scene, Vec<Impossible>> {
+fn whole_cell(request: &Request<'_>, number: u32, turned: bool) -> Result<Scene, Vec<Impossible>> {
     let mut options = request.options.clone();
     options.bars = false;
     options.cell_number = number;
@@ -115,7 +122,21 @@ fn whole_cell(
     let layout = if turned { layout.turned() } else { layout };
     let mut pen = Pen::new(&one, &layout, &effects);
     edge::build(&mut pen);
-    Ok(pen.finish().transformed(Affine::translate(at)))
+    Ok(pen.finish())
+}
+
+/// The same cell with another number on its tag.
+fn with_number(mut cell: Scene, number: u32) -> Scene {
+    let Scene { prims, targets, .. } = &mut cell;
+    for prim in prims {
+        let on_tag = |t: u32| &*targets[t as usize].part == "cell_number";
+        if let Form::Text(text) = &mut prim.form
+            && prim.target.is_some_and(on_tag)
+        {
+            text.words = number.to_string();
+        }
+    }
+    cell
 }
 
 /// Every so many cells bear their number, so that no two numbers touch; `pitch` in pixels.
@@ -331,6 +352,28 @@ fn cables(upper: &Series, lower: &Series, bounds: Rect, tier_height: f64, pitch:
 #[cfg(test)]
 mod tests {
     use super::*;
+
+    #[test]
+    fn a_cell_under_another_number_is_the_cell_of_that_number() {
+        use jarlight_model::{catalogue::Catalogue, specimen::Specimen};
+        let catalogue = Catalogue::builtin();
+        for design in catalogue.designs.values() {
+            let specimen = Specimen::healthy(design.id.clone());
+            let request = Request {
+                catalogue,
+                design,
+                specimen: &specimen,
+                view: View::Rack,
+                px_per_mm: 1.5,
+                options: crate::draw::Options::default(),
+            };
+            for turned in [false, true] {
+                let drawn = |number| whole_cell(&request, number, turned).unwrap();
+                assert_ne!(drawn(3), drawn(4), "{}", design.id);
+                assert_eq!(with_number(drawn(3), 4), drawn(4), "{}", design.id);
+            }
+        }
+    }
 
     #[test]
     fn numbers_stand_as_close_as_they_can_be_read() {
