@@ -457,7 +457,7 @@ fn a_rack_of_the_largest_cells_zooms_into_one_whole_cell_and_back() {
     look_from(&mut h, "view-rack");
     assert!(drawn(&h, "separator").is_empty(), "from afar");
     assert_eq!(drawn(&h, "jar").len(), 60);
-    for _ in 0..24 {
+    for _ in 0..17 {
         key(&mut h, Key::Plus);
     }
     steps(&mut h);
