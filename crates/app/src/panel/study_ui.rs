@@ -289,7 +289,7 @@ pub fn study_ui(ui: &mut Ui, seen: &Seen<'_>, study: &mut Study, out: &mut Vec<C
                 Tab::Walks => walks_ui(ui, seen, study),
                 Tab::Sizes => sizes_ui(ui, seen, study, &design, shipped),
                 Tab::Condition => {
-                    super::study_condition_ui::condition_ui(ui, seen, study, &design, out)
+                    super::study_condition_ui::condition_ui(ui, seen, study, &design, out);
                 }
             }
         });
