@@ -247,6 +247,7 @@ study-choose = Choose a part in the drawing or in the list. Tab goes from part t
 study-keys = Wheel or + and − to zoom, drag to move
 study-also = Also called: { $names }
 study-design = Design
+study-view = View
 study-set = Label set
 study-look-from = Look from: { $view }
 study-element-only = Element only

@@ -152,11 +152,11 @@ fn views_ui(ui: &mut Ui, seen: &Seen<'_>, study: &mut Study, design: &Design) {
     ui.horizontal_wrapped(|ui| {
         let names = View::ALL.map(|v| tr(&format!("view-{}", v.name())));
         let at = View::ALL.iter().position(|v| *v == study.view).unwrap_or(0);
-        // Too wide for the room in large text; then the choices wrap.
-        let picked = if ui.available_width() >= look.px(360.0) {
-            control::segments(ui, look, "view", &names, at)
+        // In large text one row of lists leaves the room to the drawing.
+        let picked = if study.narrow {
+            pick::drop_down(ui, look, &tr("study-view"), &names, at, look.px(84.0))
         } else {
-            pick::pills(ui, look, &names, at)
+            control::segments(ui, look, "view", &names, at)
         };
         if let Some(i) = picked {
             study.look_from(View::ALL[i]);
@@ -166,7 +166,7 @@ fn views_ui(ui: &mut Ui, seen: &Seen<'_>, study: &mut Study, design: &Design) {
         let all: Vec<_> = seen.catalogue.designs.values().collect();
         let names: Vec<String> = all.iter().map(|d| d.name.clone()).collect();
         let at = all.iter().position(|d| d.id == design.id).unwrap_or(0);
-        let width = look.px(190.0);
+        let width = look.px(if study.narrow { 140.0 } else { 190.0 });
         if let Some(i) = pick::drop_down(ui, look, &tr("study-design"), &names, at, width) {
             study.design = Some(all[i].id.clone());
             study.drawn = None;
@@ -175,17 +175,21 @@ fn views_ui(ui: &mut Ui, seen: &Seen<'_>, study: &mut Study, design: &Design) {
                 study.part = None;
             }
         }
+        if study.narrow {
+            manner_ui(ui, look, study, design);
+        }
     });
 }
 
 fn options_ui(ui: &mut Ui, look: Look, study: &mut Study, design: &Design) {
+    if study.narrow && !matches!(study.view, View::Row | View::Rack | View::Peeled) {
+        return;
+    }
     ui.horizontal_wrapped(|ui| {
         ui.spacing_mut().item_spacing.x = 12.0;
         if !study.narrow {
             labels_ui(ui, look, study);
-        }
-        manner_ui(ui, look, study, design);
-        if !study.narrow {
+            manner_ui(ui, look, study, design);
             magnifier_ui(ui, look, study);
         }
         let room = look.px(118.0);
