@@ -5,8 +5,8 @@ use crate::{
     inquiry::Inquiry,
     library::Library,
     panel::{
-        OpenWork, Panels, Seen, atlas_ui, help_ui, photo_ui, questions_ui, reason_ui, run_ui, shell_ui,
-        start_ui, study_ui,
+        OpenWork, Panels, Seen, atlas_ui, help_ui, photo_ui, questions_ui, reason_ui, run_ui,
+        shell_ui, start_ui, study_ui,
     },
     photo::OpenPhoto,
     route::Route,

@@ -1,7 +1,7 @@
 //! What the window stands on: catalogue, records, clock, random ids, files read on other threads.
 
-mod reasoner;
 mod photo;
+mod reasoner;
 mod store;
 
 use jarlight_model::{
@@ -23,8 +23,8 @@ use std::{
     time::{SystemTime, UNIX_EPOCH},
 };
 
-pub use reasoner::{Answer, Job, Reasoned, Refusal};
 pub use photo::{PhotoRead, is_photo};
+pub use reasoner::{Answer, Job, Reasoned, Refusal};
 pub use store::Ticket;
 
 /// The longest side of a photograph on the screen; a larger one is made smaller.
@@ -106,7 +106,18 @@ impl Services {
         let reasoner = reasoner::Client::start(outbox.clone(), wake);
         let chance = Rng::new(fixed.seed.unwrap_or_else(random));
         let (newest, writing) = Default::default();
-        Self { catalogue, inbox, outbox, store, reasoner, fixed, chance, ctx: ctx.clone(), newest, writing }
+        Self {
+            catalogue,
+            inbox,
+            outbox,
+            store,
+            reasoner,
+            fixed,
+            chance,
+            ctx: ctx.clone(),
+            newest,
+            writing,
+        }
     }
 
     /// What came in since the last call.
