@@ -3,6 +3,7 @@
 use super::{
     Seen,
     atlas_ui::{Atlas, is_harmless},
+    photo_ui::photos_of_ui,
     study_part_ui::basis_text,
 };
 use crate::{
@@ -69,6 +70,8 @@ pub(super) fn entry_ui(ui: &mut Ui, seen: &Seen<'_>, atlas: &mut Atlas, out: &mu
                 out.push(Command::ShowPart(p.value.clone()));
             }
         }
+        ui.add_space(10.0);
+        photos_of_ui(ui, seen, condition.id.as_str(), &mut atlas.photos, out);
         if basis {
             ui.add_space(8.0);
             let own = basis_text(&condition.basis);

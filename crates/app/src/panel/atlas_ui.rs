@@ -2,7 +2,7 @@
 
 use super::{
     Seen, atlas_cause_ui::cause_ui, atlas_entry_ui::entry_ui, atlas_list_ui::list_ui,
-    atlas_view_ui::middle_ui, start_ui::first_design,
+    atlas_view_ui::middle_ui, photo_ui::Beside, start_ui::first_design,
 };
 use crate::{
     browse::By,
@@ -132,6 +132,7 @@ pub struct Atlas {
     pub(super) framed: Option<Framed>,
     pub(super) spoken: Option<(u64, Vec<Option<Spoken>>)>,
     pub(super) scroll_to_entry: bool,
+    pub(super) photos: Beside,
 }
 
 impl Default for Atlas {
@@ -167,6 +168,7 @@ impl Default for Atlas {
             framed: None,
             spoken: None,
             scroll_to_entry: false,
+            photos: Beside::default(),
         }
     }
 }
