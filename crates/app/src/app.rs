@@ -6,7 +6,7 @@ use crate::{
     library::Library,
     panel::{
         OpenWork, Panels, Seen, atlas_ui, help_ui, photo_ui, questions_ui, reason_ui, run_ui,
-        shell_ui, start_ui, study_ui,
+        shell_ui, start_ui, study_ui, trial_ui, workshop_ui,
     },
     photo::OpenPhoto,
     route::Route,
@@ -14,6 +14,7 @@ use crate::{
     running::Running,
     services::{Services, Ticket},
     theme::{self, Look},
+    workshop::{Ask, Then, Wish, Workshop},
 };
 use egui::{Key, KeyboardShortcut, Modifiers};
 use jarlight_geometry::palette::{Role, Theme};
@@ -58,6 +59,8 @@ pub struct App {
     pub(crate) unwritten: Vec<Ticket>,
     pub(crate) opened_files: Vec<PathBuf>,
     pub(crate) help: bool,
+    pub(crate) workshop: Workshop,
+    pub(crate) closing: bool,
     commands: Vec<Command>,
 }
 
@@ -100,6 +103,8 @@ impl App {
             unwritten: Vec::new(),
             opened_files: Vec::new(),
             help: false,
+            workshop: Workshop::default(),
+            closing: false,
             commands: Vec::new(),
         }
     }
@@ -156,11 +161,25 @@ impl App {
         }
     }
 
+    /// Asks before work is lost that is on no disk.
+    fn guard_close(&mut self, ctx: &egui::Context) {
+        if ctx.input(|i| i.viewport().close_requested())
+            && !self.closing
+            && self.workshop.is_dirty()
+        {
+            ctx.send_viewport_cmd(egui::ViewportCommand::CancelClose);
+            self.workshop.ask = Some(Ask::Unsaved(Then::Close));
+            self.go(Route::Workshop);
+        }
+    }
+
     /// Draws the whole window.
     pub fn show(&mut self, ui: &mut egui::Ui) {
         let ctx = ui.ctx().clone();
         let mut out = std::mem::take(&mut self.commands);
-        shortcuts(ui, &mut out);
+        self.guard_close(&ctx);
+        shortcuts(ui, self.route, &mut out);
+        self.workshop.tick(&ctx, self.services.desk.keeps_drafts(), &mut out);
         let look = self.look;
         let page = egui::Frame::new().fill(look.color(Role::Page));
         let seen = Seen {
@@ -175,7 +194,7 @@ impl App {
             photos: &self.photos,
             notices: &self.notices,
         };
-        let (panels, running) = (&mut self.panels, &mut self.running);
+        let (panels, running, shop) = (&mut self.panels, &mut self.running, &mut self.workshop);
         let inquiry = &mut self.inquiry;
         shell_ui(ui, &seen, &mut out);
         egui::CentralPanel::default().frame(page).show(ui, |ui| match (self.route, running) {
@@ -186,6 +205,8 @@ impl App {
                 reason_ui(ui, &seen, &mut panels.reason, inquiry, &mut out);
             }
             (Route::Photo, _) => photo_ui(ui, &seen, &mut panels.photos, &mut out),
+            (Route::Workshop, _) => workshop_ui(ui, &seen, shop, &mut out),
+            (Route::Trial, _) => trial_ui(ui, &seen, shop, &mut out),
             (Route::Run, Some(running)) => run_ui(ui, &seen, running, &mut out),
             (Route::Questions | Route::Run, _) => {
                 questions_ui(ui, &seen, &mut panels.questions, &mut out);
@@ -194,7 +215,7 @@ impl App {
         if self.help {
             help_ui(ui, look, &mut out);
         }
-        drops(ui, look, &mut out);
+        drops(ui, look, self.route, &mut out);
         self.commands = out;
         // Obeyed in the frame of the click: an answer is on its way to the disk before the
         // next frame begins.
@@ -270,12 +291,12 @@ fn open_work(running: Option<&Running>, stored: Option<&OpenRun>) -> Option<Open
     })
 }
 
-fn shortcuts(ui: &egui::Ui, out: &mut Vec<Command>) {
+fn shortcuts(ui: &egui::Ui, route: Route, out: &mut Vec<Command>) {
     let pressed = |k: &KeyboardShortcut| ui.input_mut(|i| i.consume_shortcut(k));
     if pressed(&HELP) {
         out.push(Command::ShowHelp(true));
     }
-    if pressed(&OPEN) {
+    if route != Route::Workshop && pressed(&OPEN) {
         out.push(Command::PickFile);
     }
     if pressed(&QUIT) {
@@ -289,9 +310,13 @@ fn shortcuts(ui: &egui::Ui, out: &mut Vec<Command>) {
 }
 
 /// Takes in files that are dropped on the window.
-fn drops(ui: &egui::Ui, look: Look, out: &mut Vec<Command>) {
+fn drops(ui: &egui::Ui, look: Look, route: Route, out: &mut Vec<Command>) {
     for file in ui.input(|i| i.raw.dropped_files.clone()) {
-        out.push(Command::ReadFile(file.path().to_path_buf()));
+        let path = file.path().to_path_buf();
+        out.push(match route {
+            Route::Workshop => Command::Desk(Wish::Open(path)),
+            _ => Command::ReadFile(path),
+        });
     }
     if ui.input(|i| !i.raw.hovered_files.is_empty()) {
         let rect = ui.ctx().content_rect();

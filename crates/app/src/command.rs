@@ -1,6 +1,6 @@
 //! Everything the user can make the window do; panels return these, `run` obeys.
 
-use crate::route::Route;
+use crate::{route::Route, workshop::Wish};
 use jarlight_geometry::palette::Theme;
 use jarlight_model::{id::Slug, photo::Photo, unit::Units};
 use jarlight_scenario::{Action, Mode};
@@ -83,6 +83,8 @@ pub enum Command {
     ShowPhoto(usize),
     /// Close a photograph; its file stays.
     ClosePhoto(usize),
+    /// What the workshop wishes.
+    Desk(Wish),
     /// Close a notice.
     CloseNotice(usize),
     /// Close the window.

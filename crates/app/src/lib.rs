@@ -1,4 +1,4 @@
-//! The window: study, atlas, questions and what carries them.
+//! The window: study, atlas, questions, reasoning, workshop and what carries them.
 //!
 //! Panels read what is open, draw, and return commands; `run` obeys them. All work that may
 //! wait (records, files, dialogs) is done by other threads.
@@ -20,6 +20,7 @@ mod running;
 mod services;
 mod theme;
 mod widget;
+mod workshop;
 
 pub use app::App;
 pub use library::Library;

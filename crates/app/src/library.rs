@@ -39,7 +39,8 @@ impl Library {
         self.put(Entry { file, scenario: None, diagnostics: vec![diagnostic] })
     }
 
-    fn put(&mut self, entry: Entry) -> usize {
+    /// Takes an entry in; one of the same name is replaced. Gives its number.
+    pub fn put(&mut self, entry: Entry) -> usize {
         match self.entries.iter().position(|e| e.file == entry.file) {
             Some(i) => {
                 self.entries[i] = entry;

@@ -17,11 +17,16 @@ pub enum Route {
     Reasoning,
     /// A run through one.
     Run,
+    /// Where an instructor writes.
+    Workshop,
+    /// A run through what is being written.
+    Trial,
 }
 
 impl Route {
     /// The pages in the bar.
-    pub const BAR: [Self; 4] = [Self::Study, Self::Atlas, Self::Questions, Self::Reasoning];
+    pub const BAR: [Self; 5] =
+        [Self::Study, Self::Atlas, Self::Questions, Self::Reasoning, Self::Workshop];
 
     /// Id of its name in the message file.
     pub const fn text_id(self) -> &'static str {
@@ -32,11 +37,13 @@ impl Route {
             Self::Reasoning => "page-reasoning",
             Self::Photo => "page-photo",
             Self::Questions | Self::Run => "page-questions",
+            Self::Workshop | Self::Trial => "page-workshop",
         }
     }
 
     /// Whether an entry of the bar stands for this page.
     pub fn is_under(self, entry: Self) -> bool {
-        self == entry || (self == Self::Run && entry == Self::Questions)
+        self == entry
+            || matches!((self, entry), (Self::Run, Self::Questions) | (Self::Trial, Self::Workshop))
     }
 }

@@ -8,7 +8,7 @@ use crate::{
     route::Route,
     running::Running,
     services::{News, PhotoRead},
-    theme,
+    theme, workshop,
 };
 use jarlight_model::text::{tr, tr_with};
 use jarlight_records::{Learner, Record, Run, What};
@@ -76,6 +76,7 @@ pub fn execute(app: &mut App, command: Command, ctx: &egui::Context) {
                 app.panels.photos.show(photo.min(app.photos.len().saturating_sub(1)));
             }
         }
+        Command::Desk(wish) => workshop::run::execute(app, wish, ctx),
         Command::CloseNotice(i) => {
             if i < app.notices.len() {
                 app.notices.remove(i);
@@ -387,6 +388,7 @@ pub fn take_in(app: &mut App, news: News) {
                 }
             }
         }
+        News::Desk(news) => workshop::run::take_in(app, news),
         News::Reread(source) => {
             let catalogue = app.services.catalogue.clone();
             let entry = app.library.add(&source, &catalogue);
@@ -411,7 +413,7 @@ fn opened(
 }
 
 /// Notes a sound file, to be opened again the next time.
-fn remember(app: &mut App, entry: usize) {
+pub fn remember(app: &mut App, entry: usize) {
     if let Some(e) = app.library.entries.get(entry)
         && e.scenario.is_some()
     {

@@ -62,6 +62,8 @@ pub struct Running {
     pub misses: Vec<Board>,
     /// Whether the keyboard has been given its place for this phase.
     pub focus_given: bool,
+    /// Whether it is only tried: nothing of it is recorded.
+    pub is_trial: bool,
 }
 
 impl Running {
@@ -79,9 +81,16 @@ impl Running {
             twin: Board::default(),
             misses: Vec::new(),
             focus_given: false,
+            is_trial: false,
         };
         running.refresh();
         running
+    }
+
+    /// A run that nobody keeps.
+    pub fn trial(session: Session) -> Self {
+        let run = crate::workshop::trial_run(&session);
+        Self { is_trial: true, ..Self::new(session, run, String::new()) }
     }
 
     /// Takes the view of the session anew.
@@ -109,6 +118,7 @@ impl Running {
         let hint = matches!(action, Action::AskHint);
         for event in self.session.apply(action, now) {
             match event {
+                Event::Answered(_) if self.is_trial => self.refresh(),
                 Event::Answered(answered) => {
                     let record = Record {
                         id: services.id(),
@@ -130,7 +140,9 @@ impl Running {
                         points: summary.points,
                         max_points: summary.max_points,
                     };
-                    self.record(what, now, services);
+                    if !self.is_trial {
+                        self.record(what, now, services);
+                    }
                     self.refresh();
                 }
                 Event::HintShown { .. } => {}

@@ -1,5 +1,6 @@
 //! What the window stands on: catalogue, records, clock, random ids, files read on other threads.
 
+pub mod desk;
 mod photo;
 mod reasoner;
 mod store;
@@ -59,6 +60,8 @@ pub enum News {
     Photo(PathBuf, bool, Result<Box<PhotoRead>, String>),
     /// What is said of a photograph was written, or why not; with the number of the writing.
     PhotoKept(PathBuf, u64, Result<(), String>),
+    /// News of the workshop.
+    Desk(desk::DeskNews),
 }
 
 /// Where time and chance come from.
@@ -74,6 +77,8 @@ pub struct Fixed {
 pub struct Services {
     /// What is known.
     pub catalogue: Arc<Catalogue>,
+    /// Files and checks of the workshop.
+    pub desk: desk::Desk,
     /// What came in.
     inbox: Receiver<News>,
     outbox: Sender<News>,
@@ -102,12 +107,15 @@ impl Services {
             let ctx = ctx.clone();
             move || ctx.request_repaint()
         };
+        let drafts = records.as_ref().and_then(|r| Some(r.parent()?.join("drafts")));
+        let desk = desk::Desk::start(catalogue.clone(), drafts, outbox.clone(), ctx);
         let store = store::Client::start(records, outbox.clone(), wake.clone());
         let reasoner = reasoner::Client::start(outbox.clone(), wake);
         let chance = Rng::new(fixed.seed.unwrap_or_else(random));
         let (newest, writing) = Default::default();
         Self {
             catalogue,
+            desk,
             inbox,
             outbox,
             store,
@@ -131,6 +139,11 @@ impl Services {
             let since = SystemTime::now().duration_since(UNIX_EPOCH);
             since.map_or(0, |d| u64::try_from(d.as_millis()).unwrap_or(u64::MAX))
         })
+    }
+
+    /// The context of the window.
+    pub fn ctx(&self) -> &egui::Context {
+        &self.ctx
     }
 
     /// A seed for a new run.
@@ -170,6 +183,7 @@ impl Services {
             writing.join().ok();
         }
         self.store.close();
+        self.desk.close();
     }
 
     /// Lets the person choose a file, on a thread of its own.

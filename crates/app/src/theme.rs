@@ -16,6 +16,9 @@ pub const CARD_CORNER: u8 = 11;
 /// Radius of the corners of a button.
 pub const BUTTON_CORNER: u8 = 8;
 
+/// For texts in which columns count.
+const MONO: &[u8] = include_bytes!("../../../assets/fonts/NotoSansMono-Regular.ttf");
+
 /// The look of the window: a theme and a text size.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub struct Look {
@@ -72,6 +75,11 @@ impl Look {
         self.font(13.5, Weight::Regular)
     }
 
+    /// A font in which every character is as wide as any other.
+    pub fn mono(self, size: f32) -> FontId {
+        FontId::new(size * self.scale(), FontFamily::Monospace)
+    }
+
     /// A thin line of a role.
     pub fn line(self, role: Role) -> Stroke {
         Stroke::new(1.0, self.color(role))
@@ -120,7 +128,10 @@ pub fn install_fonts(ctx: &egui::Context) {
         fonts.font_data.insert(name(weight).to_owned(), Arc::new(data));
         fonts.families.insert(family(weight), vec![name(weight).to_owned()]);
     }
-    fonts.families.insert(FontFamily::Monospace, vec![name(Weight::Regular).to_owned()]);
+    let mono = egui::FontData::from_static(MONO);
+    fonts.font_data.insert("mono".to_owned(), Arc::new(mono));
+    let family = vec!["mono".to_owned(), name(Weight::Regular).to_owned()];
+    fonts.families.insert(FontFamily::Monospace, family);
     ctx.set_fonts(fonts);
 }
 

@@ -98,14 +98,14 @@ fn an_offered_word_mends_what_it_is_offered_for() {
     let mut mended = 0;
     for name in names {
         let bytes = fs::read(folder.join(&name)).unwrap();
-        for d in found(&name, &bytes) {
+        let before = found(&name, &bytes);
+        for d in &before {
             let text = std::str::from_utf8(&bytes).unwrap_or("");
             let Some((at, word)) = d.replacement(text) else { continue };
             let mut text = text.to_owned();
             text.replace_range(at, &word);
             let left = found(&name, text.as_bytes());
-            let again = left.iter().any(|l| l.code == d.code && l.message == d.message);
-            assert!(!again, "{name}: {word} does not mend {}", d.message);
+            assert!(left.len() < before.len(), "{name}: {word} does not mend {}", d.message);
             mended += 1;
         }
     }

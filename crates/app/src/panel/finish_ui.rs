@@ -74,7 +74,7 @@ fn score_ui(
             };
             let entries = &seen.library.entries;
             let entry = entries.iter().position(|e| e.scenario.as_ref().is_some_and(same));
-            if let Some(entry) = entry
+            if let Some(entry) = entry.filter(|_| !running.is_trial)
                 && control::button(ui, look, Rank::Primary, &tr("finish-again")).clicked()
             {
                 out.push(Command::Begin { entry, mode: running.session.mode() });

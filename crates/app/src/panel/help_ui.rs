@@ -29,6 +29,17 @@ const KEYS: [(&str, &str); 13] = [
     ("key-quit", "key-quit-does"),
 ];
 
+/// The keys of the workshop.
+const KEYS_WORKSHOP: [(&str, &str); 7] = [
+    ("key-workshop-new", "key-workshop-new-does"),
+    ("key-workshop-save", "key-workshop-save-does"),
+    ("key-workshop-undo", "key-workshop-undo-does"),
+    ("key-workshop-fault", "key-workshop-fault-does"),
+    ("key-workshop-mend", "key-workshop-mend-does"),
+    ("key-workshop-step", "key-workshop-step-does"),
+    ("key-workshop-try", "key-workshop-try-does"),
+];
+
 /// Draws it over everything else.
 pub fn help_ui(ui: &Ui, look: Look, out: &mut Vec<Command>) {
     let room = ui.ctx().content_rect().size();
@@ -45,16 +56,10 @@ pub fn help_ui(ui: &Ui, look: Look, out: &mut Vec<Command>) {
             }
             ui.add_space(6.0);
             words::small(ui, look, &tr("help-keys"));
-            ui.spacing_mut().item_spacing.y = 2.0;
-            for (key, does) in KEYS {
-                ui.horizontal(|ui| {
-                    ui.allocate_ui(egui::vec2(look.px(150.0), look.px(20.0)), |ui| {
-                        ui.set_width(look.px(150.0));
-                        words::text(ui, look, &tr(key), 13.0, Weight::SemiBold, Role::Ink);
-                    });
-                    words::quiet(ui, look, &tr(does));
-                });
-            }
+            keys_ui(ui, look, &KEYS);
+            ui.add_space(6.0);
+            words::small(ui, look, &tr("help-keys-workshop"));
+            keys_ui(ui, look, &KEYS_WORKSHOP);
         });
         ui.add_space(8.0);
         let close = control::button(ui, look, Rank::Primary, &tr("help-close"));
@@ -64,6 +69,19 @@ pub fn help_ui(ui: &Ui, look: Look, out: &mut Vec<Command>) {
     });
     if shown.should_close() {
         out.push(Command::ShowHelp(false));
+    }
+}
+
+fn keys_ui(ui: &mut Ui, look: Look, keys: &[(&str, &str)]) {
+    ui.spacing_mut().item_spacing.y = 2.0;
+    for (key, does) in keys {
+        ui.horizontal(|ui| {
+            ui.allocate_ui(egui::vec2(look.px(190.0), look.px(20.0)), |ui| {
+                ui.set_width(look.px(190.0));
+                words::text(ui, look, &tr(key), 13.0, Weight::SemiBold, Role::Ink);
+            });
+            words::quiet(ui, look, &tr(does));
+        });
     }
 }
 

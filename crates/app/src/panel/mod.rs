@@ -31,6 +31,12 @@ mod study_part_ui;
 pub mod study_ui;
 mod study_view_ui;
 mod study_walk_ui;
+mod workshop_ask_ui;
+mod workshop_faults_ui;
+mod workshop_insert_ui;
+mod workshop_scene_ui;
+mod workshop_text_ui;
+pub mod workshop_ui;
 
 pub use atlas_ui::atlas_ui;
 pub use help_ui::help_ui;
@@ -41,6 +47,7 @@ pub use run_ui::run_ui;
 pub use shell_ui::shell_ui;
 pub use start_ui::start_ui;
 pub use study_ui::study_ui;
+pub use workshop_ui::{trial_ui, workshop_ui};
 
 use crate::{app::Notice, library::Library, photo::OpenPhoto, route::Route, theme::Look};
 use jarlight_model::{catalogue::Catalogue, unit::Units};

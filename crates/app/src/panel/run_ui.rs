@@ -81,6 +81,46 @@ pub fn run_ui(ui: &mut Ui, seen: &Seen<'_>, running: &mut Running, out: &mut Vec
     }
 }
 
+/// A question that is being written, as a learner sees it; it can be answered.
+pub fn preview_ui(
+    ui: &mut Ui,
+    seen: &Seen<'_>,
+    running: &mut Running,
+    out: &mut Vec<Command>,
+    below: impl FnOnce(&mut Ui),
+) {
+    let Some(view) = running.view.clone() else { return };
+    let look = seen.look;
+    // The text keeps the keyboard.
+    running.focus_given = true;
+    words::text(ui, look, &view.stem, 17.0, Weight::SemiBold, Role::Ink);
+    let room = ui.available_rect_before_wrap();
+    let height = (room.height() * 0.52).clamp(150.0, 520.0);
+    let picture = Rect::from_min_size(room.min, vec2(room.width(), height));
+    let picked = ui
+        .scope_builder(UiBuilder::new().max_rect(picture), |ui| {
+            pictures_ui(ui, seen, running, &view)
+        })
+        .inner;
+    ui.advance_cursor_after_rect(picture);
+    let by_place = matches!(view.form, FormView::Point | FormView::Marks { .. });
+    if let Some(p) = picked.picked
+        && running.is_asking()
+        && by_place
+    {
+        running.draft.point = Some(p);
+    }
+    ScrollArea::vertical().auto_shrink(false).id_salt("preview").show(ui, |ui| {
+        ui.set_width(ui.available_width() - 10.0);
+        ui.spacing_mut().item_spacing.y = 8.0;
+        match view.phase {
+            Phase::Asking => ask_ui(ui, look, running, &view, &picked.ids, false, out),
+            Phase::Answered | Phase::Finished => answered_ui(ui, seen, running, &view, out),
+        }
+        below(ui);
+    });
+}
+
 fn head_ui(ui: &mut Ui, look: Look, view: &QuestionView) {
     ui.horizontal(|ui| {
         let (n, of) = (view.number.to_string(), view.total.to_string());

@@ -103,6 +103,8 @@ pub struct Done {
     pub left_out: Vec<u32>,
     /// The numbers of the labels by target, where numbers are shown.
     pub numbers: Vec<(u32, u32)>,
+    /// Where the scene lies on the screen.
+    pub place: Place,
 }
 
 /// Zoom, place and lamp of one drawing; kept from frame to frame.
@@ -356,7 +358,7 @@ impl Canvas {
             }
             _ => Vec::new(),
         };
-        Done { response, picked, left_out, numbers }
+        Done { response, picked, left_out, numbers, place }
     }
 
     /// The room between the label columns.
