@@ -23,17 +23,15 @@ fn help_and_version_are_asked_for_and_so_succeed() {
     let version = jarlight(["--version"]).data;
     assert!(version.contains(", drawing recipes "), "{version}");
     let mut all = String::new();
-    for command in
-        [
-            None,
-            Some("check"),
-            Some("draw"),
-            Some("explain"),
-            Some("reading"),
-            Some("explain-code"),
-            Some("schema"),
-        ]
-    {
+    for command in [
+        None,
+        Some("check"),
+        Some("draw"),
+        Some("explain"),
+        Some("reading"),
+        Some("explain-code"),
+        Some("schema"),
+    ] {
         all += &jarlight(command.into_iter().chain(["-h"])).data;
         all += "\n";
     }
