@@ -64,7 +64,7 @@ fn choose(h: &mut Window, list: &str, item: &str) {
     let start = format!("{}: ", tr(list));
     let now = labels(h).into_iter().find(|l| l.starts_with(&start)).unwrap();
     press(h, &now);
-    h.get_all_by_label(&tr(item)).last().unwrap().click_accesskit();
+    h.get_all_by_label(&tr(item)).last().unwrap().click();
     steps(h);
 }
 
