@@ -443,6 +443,7 @@ pub fn trial_ui(ui: &mut Ui, seen: &Seen<'_>, shop: &mut Workshop, out: &mut Vec
     Frame::new().fill(look.color(Role::AccentFill)).inner_margin(Margin::symmetric(18, 6)).show(
         ui,
         |ui| {
+            ui.set_width(ui.available_width());
             ui.horizontal_wrapped(|ui| {
                 if control::button(ui, look, Rank::Secondary, &tr("workshop-back")).clicked() {
                     out.push(Command::Desk(Wish::Back));
