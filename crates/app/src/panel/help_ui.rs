@@ -13,7 +13,7 @@ use jarlight_geometry::{palette::Role, scene::Weight};
 use jarlight_model::text::tr;
 
 /// The keys, by the ids of key and meaning.
-const KEYS: [(&str, &str); 13] = [
+const KEYS: [(&str, &str); 15] = [
     ("key-tab", "key-tab-does"),
     ("key-enter", "key-enter-does"),
     ("key-digits", "key-digits-does"),
@@ -25,6 +25,8 @@ const KEYS: [(&str, &str); 13] = [
     ("key-panes", "key-panes-does"),
     ("key-text", "key-text-does"),
     ("key-open", "key-open-does"),
+    ("key-save", "key-save-does"),
+    ("key-undo", "key-undo-does"),
     ("key-help", "key-help-does"),
     ("key-quit", "key-quit-does"),
 ];
