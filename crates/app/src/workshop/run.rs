@@ -219,7 +219,7 @@ pub fn take_in(app: &mut App, news: DeskNews) {
         DeskNews::Seen(path, bytes) => seen(app, &path, bytes),
         DeskNews::Saved(path, bytes, saved) => written(app, path, bytes, saved),
         DeskNews::Picked(path, true) => {
-            app.workshop.ask = Some(Ask::Save(path.display().to_string()))
+            app.workshop.ask = Some(Ask::Save(path.display().to_string()));
         }
         DeskNews::Picked(path, false) => app.services.desk.open(path),
         DeskNews::Checked((serial, revision), read) => {
