@@ -136,7 +136,7 @@ mod tests {
         };
         assert_eq!(body("Form.Grade"), "Grade(\n\tcondition: \"$1\",\n)");
         assert_eq!(body("Form.NormalOrNot"), "NormalOrNot");
-        assert_eq!(body("Scene.view"), "view: ${1|Edge,Face,Plan|},");
+        assert_eq!(body("Scene.view"), "view: ${1|Edge,Face,Plan,Peeled,Row,Rack|},");
         assert_eq!(body("part retainer_mat"), "\"retainer_mat\"");
         assert!(body("Scenario").starts_with("Scenario(\n\tformat: ${1:1},"));
         assert!(all["Form.Grade"]["description"].as_str().unwrap().contains("grades"));

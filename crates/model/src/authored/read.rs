@@ -107,7 +107,9 @@ impl<'s> Reader<'s> {
                 unknown.push(field.text.as_str());
                 let what = format!("{owner} has no field `{}`", field.text);
                 let d = Diagnostic::new(Code::UnknownField, self.source, field.at.clone(), what);
-                let d = match d.clone().nearest(&field.text, known.iter().copied()) {
+                // A field that is there already cannot be the one that was meant.
+                let free = known.iter().copied().filter(|k| all.iter().all(|(f, _)| f.text != *k));
+                let d = match d.clone().nearest(&field.text, free) {
                     near if near.help.is_some() => near,
                     _ => d.help(format!("known fields: {}", known.join(", "))),
                 };
