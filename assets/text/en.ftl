@@ -214,6 +214,8 @@ key-find = Ctrl+F or /
 key-find-does = find a part in Study, or a condition in the Atlas
 key-blink = B
 key-blink-does = in the Atlas, from the condition to the normal cell and back
+key-present = ← → Space L Esc
+key-present-does = while presenting: page back, page on, answer, lamp, end
 key-text = Ctrl +, Ctrl −
 key-text-does = larger or smaller text
 key-open = Ctrl+O
@@ -586,6 +588,8 @@ tile-normal = Normal
 tile-years = { $cause }: all that it often shows, grown for so many years. An estimate.
 tile-years-alone = Grown for so many years. An estimate.
 quiz-title = Two questions
+quiz-go = Questions
+quiz-again = Another two
 quiz-shown = What is shown here?
 quiz-normal = A normal cell
 quiz-normal-is = This cell is healthy: nothing is on it.
@@ -912,3 +916,32 @@ workshop-case-title = A strange cell
 workshop-case-stem = What is shown, what does it suggest, and since when?
 workshop-case-stem-told = Staff report: { $told }. What is shown, what does it suggest, and since when?
 workshop-no-case = No question can be made of this case: it has faults, or nothing that was seen in it can be drawn.
+## Window: presenting
+present-go = Present
+present-keep = Keep for presenting
+present-questions = Show its questions one by one on a wall, each with its answer on a key
+present-kept =
+    { $n ->
+        [one] { $n } page kept for presenting
+       *[other] { $n } pages kept for presenting
+    }
+present-all = Present
+present-save = Save…
+present-drop = Let go
+present-saved = The pages are saved: { $path }
+present-not-saved = The pages could not be saved.
+present-faulty = { $path } cannot be used; what was kept stays.
+present-lesson = Lesson
+present-place = Page { $n } of { $total }
+present-keys = ← → turn the page, Space shows the answer, L lights the lamp, Esc ends
+present-next = Next page
+present-back = Page before
+present-answer = Answer
+present-hide = Hide the answer
+present-end = End
+present-lamp = Lamp
+present-look = What do you see?
+present-part = What is this?
+present-missing = This question cannot be shown: its scenario is not open, or has changed.
+present-normal = Normal
+present-shown = Shown

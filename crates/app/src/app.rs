@@ -5,10 +5,11 @@ use crate::{
     inquiry::Inquiry,
     library::Library,
     panel::{
-        OpenWork, Panels, Seen, atlas_ui, help_ui, photo_ui, questions_ui, reason_ui, run_ui,
-        shell_ui, start_ui, study_ui, trial_ui, workshop_ui,
+        OpenWork, Panels, Seen, atlas_ui, help_ui, photo_ui, present_ui, questions_ui, reason_ui,
+        run_ui, shell_ui, start_ui, study_ui, trial_ui, workshop_ui,
     },
     photo::OpenPhoto,
+    presenting::Presenting,
     route::Route,
     run,
     running::Running,
@@ -55,6 +56,7 @@ pub struct App {
     pub(crate) running: Option<Running>,
     pub(crate) inquiry: Inquiry,
     pub(crate) panels: Panels,
+    pub(crate) presenting: Presenting,
     pub(crate) notices: Vec<Notice>,
     pub(crate) unwritten: Vec<Ticket>,
     pub(crate) opened_files: Vec<PathBuf>,
@@ -99,6 +101,7 @@ impl App {
             open_run: None,
             running: None,
             panels: Panels::default(),
+            presenting: Presenting::default(),
             notices: Vec::new(),
             unwritten: Vec::new(),
             opened_files: Vec::new(),
@@ -193,10 +196,14 @@ impl App {
             open: open_work(self.running.as_ref(), self.open_run.as_deref()),
             photos: &self.photos,
             notices: &self.notices,
+            kept_pages: self.presenting.kept.len(),
         };
         let (panels, running, shop) = (&mut self.panels, &mut self.running, &mut self.workshop);
         let inquiry = &mut self.inquiry;
-        shell_ui(ui, &seen, &mut out);
+        let presenting = &mut self.presenting;
+        if self.route != Route::Present {
+            shell_ui(ui, &seen, &mut out);
+        }
         egui::CentralPanel::default().frame(page).show(ui, |ui| match (self.route, running) {
             (Route::Start, _) => start_ui(ui, &seen, &mut panels.start, &mut out),
             (Route::Study, _) => study_ui(ui, &seen, &mut panels.study, &mut out),
@@ -207,6 +214,7 @@ impl App {
             (Route::Photo, _) => photo_ui(ui, &seen, &mut panels.photos, &mut out),
             (Route::Workshop, _) => workshop_ui(ui, &seen, shop, &mut out),
             (Route::Trial, _) => trial_ui(ui, &seen, shop, &mut out),
+            (Route::Present, _) => present_ui(ui, &seen, presenting, &mut out),
             (Route::Run, Some(running)) => run_ui(ui, &seen, running, &mut out),
             (Route::Questions | Route::Run, _) => {
                 questions_ui(ui, &seen, &mut panels.questions, &mut out);

@@ -3,7 +3,7 @@
 use crate::{route::Route, workshop::Wish};
 use jarlight_geometry::palette::Theme;
 use jarlight_model::{id::Slug, photo::Photo, unit::Units};
-use jarlight_scenario::{Action, Mode};
+use jarlight_scenario::{Action, Mode, Page};
 use std::path::PathBuf;
 
 /// A wish about the open case.
@@ -85,6 +85,25 @@ pub enum Command {
     ClosePhoto(usize),
     /// What the workshop wishes.
     Desk(Wish),
+    /// Present pages to a room.
+    Present(Vec<Page>),
+    /// Keep pages for presenting.
+    KeepPages(Vec<Page>),
+    /// Present the pages that are kept.
+    PresentKept,
+    /// Save the pages that are kept.
+    SavePages,
+    /// Keep no pages.
+    DropPages,
+    /// Show the page after this one, or before.
+    TurnPage {
+        /// After.
+        onward: bool,
+    },
+    /// Show the answer, or hide it.
+    ShowAnswer,
+    /// Go back to where one came from.
+    EndPresenting,
     /// Close a notice.
     CloseNotice(usize),
     /// Close the window.

@@ -27,17 +27,9 @@ pub struct Subject {
 impl Subject {
     /// What a question shows.
     pub fn of(picture: &jarlight_scenario::Picture) -> Self {
-        use jarlight_scenario::format::View as Authored;
         Self {
             specimen: picture.specimen.clone(),
-            view: match picture.view {
-                Authored::Edge => View::Edge,
-                Authored::Face => View::Face,
-                Authored::Plan => View::Plan,
-                Authored::Peeled => View::Peeled,
-                Authored::Row => View::Row,
-                Authored::Rack => View::Rack,
-            },
+            view: crate::presenting::drawn_view(picture.view),
             hidden: picture.hide.iter().map(ToString::to_string).collect(),
             broken_out: picture.broken_out,
         }

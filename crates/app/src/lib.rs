@@ -14,6 +14,7 @@ mod library;
 mod paint;
 mod panel;
 mod photo;
+mod presenting;
 mod route;
 mod run;
 mod running;

@@ -21,6 +21,8 @@ pub enum Route {
     Workshop,
     /// A run through what is being written.
     Trial,
+    /// Pages for a room.
+    Present,
 }
 
 impl Route {
@@ -31,7 +33,7 @@ impl Route {
     /// Id of its name in the message file.
     pub const fn text_id(self) -> &'static str {
         match self {
-            Self::Start => "page-start",
+            Self::Start | Self::Present => "page-start",
             Self::Study => "page-study",
             Self::Atlas => "page-atlas",
             Self::Reasoning => "page-reasoning",

@@ -10,9 +10,12 @@ use crate::{
     services::{News, PhotoRead},
     theme, workshop,
 };
-use jarlight_model::text::{tr, tr_with};
+use jarlight_model::{
+    diag::Source,
+    text::{tr, tr_with},
+};
 use jarlight_records::{Learner, Record, Run, What};
-use jarlight_scenario::{Mode, Session};
+use jarlight_scenario::{Mode, Page, Pages, Session, pages};
 use std::path::PathBuf;
 
 /// Obeys one command.
@@ -77,6 +80,17 @@ pub fn execute(app: &mut App, command: Command, ctx: &egui::Context) {
             }
         }
         Command::Desk(wish) => workshop::run::execute(app, wish, ctx),
+        Command::Present(pages) => present(app, pages, ctx),
+        Command::KeepPages(pages) => app.presenting.kept.extend(pages),
+        Command::PresentKept => present(app, app.presenting.kept.clone(), ctx),
+        Command::SavePages => app.services.save_pages(app.presenting.text()),
+        Command::DropPages => app.presenting.kept.clear(),
+        Command::TurnPage { onward } => app.presenting.turn(onward),
+        Command::ShowAnswer => app.presenting.show_answer(),
+        Command::EndPresenting => {
+            app.go(app.presenting.from);
+            ctx.send_viewport_cmd(egui::ViewportCommand::Fullscreen(false));
+        }
         Command::CloseNotice(i) => {
             if i < app.notices.len() {
                 app.notices.remove(i);
@@ -156,6 +170,16 @@ fn is_case(source: &jarlight_model::diag::Source) -> bool {
         _ => None,
     };
     name.is_some_and(|name| name.text == "Case")
+}
+
+fn present(app: &mut App, pages: Vec<Page>, ctx: &egui::Context) {
+    if pages.is_empty() {
+        return;
+    }
+    let from = if app.route == Route::Present { app.presenting.from } else { app.route };
+    app.presenting.begin(pages, from);
+    app.go(Route::Present);
+    ctx.send_viewport_cmd(egui::ViewportCommand::Fullscreen(true));
 }
 
 fn choose_learner(app: &mut App, id: String) {
@@ -352,6 +376,7 @@ pub fn take_in(app: &mut App, news: News) {
                 app.services.read_file(path);
             }
         }
+        News::Read(_, Ok(source)) if is_pages(&source) => open_pages(app, &source),
         News::Read(_, Ok(source)) if is_case(&source) => {
             app.go(Route::Reasoning);
             settle(app, Pending::Open(source));
@@ -389,10 +414,42 @@ pub fn take_in(app: &mut App, news: News) {
             }
         }
         News::Desk(news) => workshop::run::take_in(app, news),
+        News::Saved(Ok(path)) => {
+            let path = path.display().to_string();
+            let text = tr_with("present-saved", &[("path", &path)]);
+            app.notices.push(Notice::passing(text, None));
+        }
+        News::Saved(Err(why)) => {
+            app.notices.push(Notice::passing(tr("present-not-saved"), Some(why)));
+        }
         News::Reread(source) => {
             let catalogue = app.services.catalogue.clone();
             let entry = app.library.add(&source, &catalogue);
             remember(app, entry);
+        }
+    }
+}
+
+fn is_pages(source: &Source) -> bool {
+    use jarlight_model::authored::{Kind, parse};
+    let root = parse(source).0.kind;
+    matches!(root, Kind::Record(Some(name), _) if pages::is_kind(&name.text))
+}
+
+/// Takes in a list of pages; one with faults is refused, and what was kept stays.
+fn open_pages(app: &mut App, source: &Source) {
+    let read = Pages::read(source, &app.services.catalogue);
+    let faults: Vec<String> =
+        read.diagnostics.iter().filter(|d| d.is_error()).map(ToString::to_string).collect();
+    match read.value.filter(|_| faults.is_empty()) {
+        Some(file) => {
+            app.presenting.title = file.title;
+            app.presenting.kept = file.pages;
+            app.go(Route::Atlas);
+        }
+        None => {
+            let text = tr_with("present-faulty", &[("path", source.name())]);
+            app.notices.push(Notice::passing(text, Some(faults.join("\n"))));
         }
     }
 }

@@ -48,6 +48,8 @@ pub enum News {
     Picked(Option<PathBuf>),
     /// A file was read, or could not be.
     Read(PathBuf, Result<Source, Box<Diagnostic>>),
+    /// A file was written, or could not be.
+    Saved(Result<PathBuf, String>),
     /// A file that was open the last time was read again.
     Reread(Source),
     /// What the rules say of the open case.
@@ -221,6 +223,18 @@ impl Services {
         std::thread::spawn(move || {
             let written = replace(&path, text.as_bytes()).map_err(|e| e.to_string());
             out.send(News::CaseWritten(path, written)).ok();
+            ctx.request_repaint();
+        });
+    }
+
+    /// Lets the person choose where pages are saved, and writes them, on a thread of its own.
+    pub fn save_pages(&self, text: String) {
+        let (out, ctx) = (self.outbox.clone(), self.ctx.clone());
+        std::thread::spawn(move || {
+            let dialog = rfd::FileDialog::new().add_filter("*.ron", &["ron"]);
+            let Some(path) = dialog.set_file_name("lesson.pages.ron").save_file() else { return };
+            let saved = replace(&path, text.as_bytes()).map_err(|e| e.to_string());
+            out.send(News::Saved(saved.map(|()| path))).ok();
             ctx.request_repaint();
         });
     }

@@ -26,7 +26,11 @@ fn atlas() -> Window {
         .build_eframe(move |cc| {
             let fixed = Fixed { now_ms: Some(1_700_000_000_000), seed: Some(7) };
             let services = Services::new(catalogue, None, fixed, &cc.egui_ctx);
-            App::new(services, Library::default(), Vec::new(), &cc.egui_ctx)
+            let mut library = Library::default();
+            for source in jarlight_scenario::shipped() {
+                library.add(&source, &services.catalogue);
+            }
+            App::new(services, library, Vec::new(), &cc.egui_ctx)
         });
     h.step();
     h.step();
@@ -343,4 +347,97 @@ fn reduced_motion_stops_what_blinks_by_itself() {
     press_anywhere(&mut h, &tr("help-close"));
     assert!(!shows(&h, &tr("help-title")));
     assert_eq!(turns(&mut h), 0);
+}
+
+#[test]
+fn two_questions_are_answered_in_place_and_say_why() {
+    let mut h = atlas();
+    find(&mut h, "fine sugar");
+    let c = condition("pos_sulfate_sparkle");
+    let catalogue = Catalogue::builtin();
+    let design = catalogue.designs.values().find(|d| d.id.as_str() == "medium_pasted").unwrap();
+    let two = jarlight_scenario::quiz::two(catalogue, design, c, 0);
+    assert!(shows(&h, &tr("quiz-title")));
+    for (quiz, verdict) in two.iter().zip(["verdict-right", "verdict-wrong"]) {
+        assert!(shows(&h, &quiz.stem), "{}", quiz.stem);
+        assert!(!shows(&h, &tr(verdict)));
+        let right = verdict == "verdict-right";
+        let at = if right { quiz.right } else { (quiz.right + 1) % quiz.options.len() };
+        // Names of conditions stand in the list as well.
+        let choice = &quiz.options[at].text;
+        h.get_by_role_and_label(Role::RadioButton, choice).click_accesskit();
+        steps(&mut h);
+        assert!(shows(&h, &tr(verdict)), "{choice}");
+        assert!(shows(&h, &quiz.options[at].tell), "{}", quiz.options[at].tell);
+    }
+    press_anywhere(&mut h, &tr("quiz-again"));
+    assert!(!shows(&h, &tr("verdict-right")) && !shows(&h, &tr("verdict-wrong")));
+}
+
+/// Whether anything on the screen has a word in it.
+fn says(h: &Window, word: &str) -> bool {
+    labels(h).iter().any(|l| l.to_lowercase().contains(&word.to_lowercase()))
+}
+
+#[test]
+fn a_page_for_a_room_keeps_its_answer_until_the_key() {
+    let mut h = atlas();
+    find(&mut h, "fine sugar");
+    let c = condition("pos_sulfate_sparkle");
+    press(&mut h, &tr("present-go"));
+    assert!(shows(&h, &tr("present-look")));
+    assert!(!says(&h, &c.name) && !says(&h, "sulfate"), "{:?}", labels(&h));
+    h.key_press(Key::Space);
+    steps(&mut h);
+    assert!(says(&h, &c.name) && shows(&h, &c.see.text));
+    h.key_press(Key::Escape);
+    steps(&mut h);
+    assert!(shows(&h, &tr("atlas-search")) && !shows(&h, &tr("present-look")));
+}
+
+#[test]
+fn pages_are_kept_and_turned_with_the_arrow_keys() {
+    let mut h = atlas();
+    find(&mut h, "fine sugar");
+    press(&mut h, &tr("present-keep"));
+    assert!(says(&h, "1 page kept"));
+    h.get_by_role_and_label(Role::TextInput, &tr("atlas-search")).focus();
+    steps(&mut h);
+    h.key_press_modifiers(Modifiers::COMMAND, Key::A);
+    h.key_press(Key::Backspace);
+    steps(&mut h);
+    press_anywhere(&mut h, &condition("sediment_light").name);
+    press(&mut h, &tr("present-keep"));
+    assert!(says(&h, "2 pages kept"));
+    press(&mut h, &tr("present-all"));
+    let place = |n: &str| tr_with("present-place", &[("n", n), ("total", "2")]);
+    assert!(shows(&h, &place("1")));
+    for (key, n) in [(Key::ArrowRight, "2"), (Key::ArrowRight, "2"), (Key::PageUp, "1")] {
+        h.key_press(key);
+        steps(&mut h);
+        assert!(shows(&h, &place(n)), "{key:?}");
+    }
+}
+
+#[test]
+fn a_question_for_a_room_names_no_part_before_its_answer() {
+    let mut h = atlas();
+    press(&mut h, &tr("page-questions"));
+    let start = format!("{}: ", tr("present-go"));
+    let first = labels(&h).into_iter().find(|l| l.starts_with(&start)).unwrap();
+    press(&mut h, &first);
+    assert!(shows(&h, &tr("present-answer")));
+    let ids = |h: &Window| {
+        let all = h.query_all(egui_kittest::kittest::By::new());
+        all.filter(|n| n.accesskit_node().author_id().is_some()).count()
+    };
+    assert_eq!(ids(&h), 0);
+    let before = labels(&h).len();
+    h.key_press(Key::Space);
+    steps(&mut h);
+    assert!(shows(&h, &tr("present-hide")));
+    assert!(labels(&h).len() > before, "the answer is told");
+    h.key_press(Key::ArrowRight);
+    steps(&mut h);
+    assert!(shows(&h, &tr("present-answer")));
 }

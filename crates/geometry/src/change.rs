@@ -66,8 +66,8 @@ const NEAR: f64 = 0.17;
 const LEAST: f64 = 0.12;
 
 /// The window in which changes are seen best: all of them where they lie together, else the
-/// window with most of them. `aspect` is width by height.
-pub fn window(boxes: &[Rect], bounds: Rect, aspect: f64) -> Option<Rect> {
+/// window with most of them, and of what it is compared with. `aspect` is width by height.
+pub fn window(boxes: &[Rect], beside: &[Rect], bounds: Rect, aspect: f64) -> Option<Rect> {
     let shown = |r: &&Rect| touch(**r, bounds, 0.0);
     let all = boxes.iter().filter(shown).copied().reduce(|a, b| a.union(b))?.intersect(bounds);
     let high = bounds.height();
@@ -80,13 +80,17 @@ pub fn window(boxes: &[Rect], bounds: Rect, aspect: f64) -> Option<Rect> {
     let width = height * aspect;
     let x = all.center().x - width / 2.0;
     let steps = 12;
-    let mut best: Option<(usize, Rect)> = None;
+    let share = |list: &[Rect], at: Rect| {
+        let within = list.iter().filter(|r| at.contains(r.center())).count();
+        within as f64 / list.len().max(1) as f64
+    };
+    let mut best: Option<(f64, Rect)> = None;
     for row in 0..=steps {
         let y = bounds.y0 + f64::from(row) / f64::from(steps) * (high - height);
         let at = Rect::new(x, y, x + width, y + height);
-        let count = boxes.iter().filter(|r| at.contains(r.center())).count();
-        if best.is_none_or(|(most, _)| count > most) {
-            best = Some((count, at));
+        let seen = share(boxes, at) + share(beside, at);
+        if best.is_none_or(|(most, _)| seen > most) {
+            best = Some((seen, at));
         }
     }
     best.map(|(_, at)| at)
@@ -259,10 +263,19 @@ mod tests {
         let all = boxes.iter().copied().reduce(|a, b| a.union(b)).unwrap();
         let middle = affected.bounds.center().y;
         assert!(all.y0 > middle, "{all:?} lies in the lower half of {:?}", affected.bounds);
-        let near = window(&boxes, affected.bounds, 2.0).unwrap();
+        let near = window(&boxes, &[], affected.bounds, 2.0).unwrap();
         assert!(near.height() < 0.5 * affected.bounds.height(), "{near:?}");
         assert!((near.width() - 2.0 * near.height()).abs() < 1e-6);
         assert!(near.y1 > all.center().y);
+    }
+
+    #[test]
+    fn a_long_change_is_seen_where_it_can_be_compared() {
+        let bounds = Rect::new(0.0, 0.0, 100.0, 400.0);
+        let at = |y: f64| Rect::new(40.0, y, 60.0, y + 1.0);
+        let along: Vec<Rect> = (0..40).map(|i| at(10.0 * f64::from(i))).collect();
+        let near = window(&along, &[at(350.0)], bounds, 1.0).unwrap();
+        assert!(near.y0 < 350.0 && near.y1 > 350.0, "{near:?}");
     }
 
     #[test]

@@ -67,7 +67,9 @@ fn confused<'a>(
     for other in own.filter_map(|id| catalogue.condition(id)).chain(back) {
         let new = other.id.value != condition.id.value
             && found.iter().all(|f| f.id.value != other.id.value);
-        if new && catalogue.can_occur(design, other) {
+        // What is seen from elsewhere could not be shown in the same picture.
+        let here = other.views.iter().any(|v| condition.views.contains(v));
+        if new && here && catalogue.can_occur(design, other) {
             found.push(other);
         }
     }

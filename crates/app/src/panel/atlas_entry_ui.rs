@@ -2,6 +2,7 @@
 
 use super::{
     Seen,
+    atlas_quiz_ui::quiz_ui,
     atlas_ui::{Atlas, is_harmless},
     photo_ui::photos_of_ui,
     study_part_ui::basis_text,
@@ -10,7 +11,11 @@ use crate::{
     browse::{place_id, urgency_id},
     command::Command,
     theme::Look,
-    widget::{badge, control, words},
+    widget::{
+        badge,
+        control::{self, Rank},
+        words,
+    },
 };
 use egui::{Rect, Role as Node, ScrollArea, Sense, Ui, WidgetInfo, pos2, vec2};
 use jarlight_geometry::{palette::Role, scene::Weight};
@@ -40,6 +45,7 @@ pub(super) fn entry_ui(ui: &mut Ui, seen: &Seen<'_>, atlas: &mut Atlas, out: &mu
         ui.set_width(ui.available_width() - 10.0);
         ui.spacing_mut().item_spacing.y = 3.0;
         head_ui(ui, seen, condition);
+        buttons_ui(ui, look, atlas, out);
         if control::switch(ui, look, &tr("atlas-basis"), atlas.basis) {
             atlas.basis = !atlas.basis;
         }
@@ -77,6 +83,7 @@ pub(super) fn entry_ui(ui: &mut Ui, seen: &Seen<'_>, atlas: &mut Atlas, out: &mu
             let own = basis_text(&condition.basis);
             words::detail(ui, look, &tr_with("atlas-basis-all", &[("basis", &own)]));
         }
+        quiz_ui(ui, seen, atlas, condition);
         ui.add_space(14.0);
     });
 }
@@ -91,6 +98,24 @@ fn head_ui(ui: &mut Ui, seen: &Seen<'_>, condition: &Condition) {
         let all = condition.synonyms.join(", ");
         words::detail(ui, look, &tr_with("study-also", &[("names", &all)]));
     }
+}
+
+/// To the questions, and to the wall.
+fn buttons_ui(ui: &mut Ui, look: Look, atlas: &mut Atlas, out: &mut Vec<Command>) {
+    ui.horizontal_wrapped(|ui| {
+        ui.spacing_mut().item_spacing.x = 2.0;
+        if control::button(ui, look, Rank::Plain, &tr("quiz-go")).clicked() {
+            atlas.to_quiz = true;
+        }
+        let page = atlas.design.as_ref().and_then(|d| atlas.page(d));
+        let Some(page) = page else { return };
+        if control::button(ui, look, Rank::Plain, &tr("present-go")).clicked() {
+            out.push(Command::Present(vec![page.clone()]));
+        }
+        if control::button(ui, look, Rank::Plain, &tr("present-keep")).clicked() {
+            out.push(Command::KeepPages(vec![page]));
+        }
+    });
 }
 
 /// A head within the entry.

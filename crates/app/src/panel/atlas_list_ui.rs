@@ -2,6 +2,7 @@
 
 use super::{Seen, atlas_ui::Atlas};
 use crate::{
+    command::Command,
     browse::{self, By},
     widget::{
         control::{self, Rank},
@@ -9,10 +10,36 @@ use crate::{
     },
 };
 use egui::{ScrollArea, Ui};
-use jarlight_model::text::{tr, tr_with};
+use jarlight_model::text::{tr, tr_count, tr_with};
+
+/// The pages that are kept for presenting.
+fn kept_ui(ui: &mut Ui, seen: &Seen<'_>, out: &mut Vec<Command>) {
+    if seen.kept_pages == 0 {
+        return;
+    }
+    let look = seen.look;
+    words::detail(ui, look, &tr_count("present-kept", seen.kept_pages));
+    ui.horizontal_wrapped(|ui| {
+        ui.spacing_mut().item_spacing.x = 2.0;
+        for (id, command) in [
+            ("present-all", Command::PresentKept),
+            ("present-save", Command::SavePages),
+            ("present-drop", Command::DropPages),
+        ] {
+            if control::button(ui, look, Rank::Plain, &tr(id)).clicked() {
+                out.push(command);
+            }
+        }
+    });
+}
 
 /// Draws the list.
-pub(super) fn list_ui(ui: &mut Ui, seen: &Seen<'_>, atlas: &mut Atlas) {
+pub(super) fn list_ui(
+    ui: &mut Ui,
+    seen: &Seen<'_>,
+    atlas: &mut Atlas,
+    out: &mut Vec<Command>,
+) {
     let look = seen.look;
     let width = ui.available_width() - 8.0;
     let hint = tr(if atlas.adding { "atlas-add-hint" } else { "atlas-search-hint" });
@@ -40,6 +67,7 @@ pub(super) fn list_ui(ui: &mut Ui, seen: &Seen<'_>, atlas: &mut Atlas) {
             atlas.part = None;
         }
     }
+    kept_ui(ui, seen, out);
     ui.add_space(4.0);
     let mut groups = browse::groups(seen.catalogue, atlas.by, &atlas.search);
     if let Some(part) = &atlas.part {

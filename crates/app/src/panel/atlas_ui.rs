@@ -2,12 +2,13 @@
 
 use super::{
     Seen, atlas_cause_ui::cause_ui, atlas_entry_ui::entry_ui, atlas_list_ui::list_ui,
-    atlas_view_ui::middle_ui, photo_ui::Beside, start_ui::first_design,
+    atlas_quiz_ui::Quizzes, atlas_view_ui::middle_ui, photo_ui::Beside, start_ui::first_design,
 };
 use crate::{
     browse::By,
     command::Command,
     easel::{Sight, SightEasel},
+    presenting::{authored_view, unplaced},
     widget::{
         drawing::{Canvas, ROOM_LIGHT, Spoken},
         words,
@@ -19,6 +20,7 @@ use jarlight_geometry::{
     overlay,
     palette::Role,
 };
+use jarlight_scenario::{Page, pages};
 use jarlight_model::{
     catalogue::{Catalogue, Condition, ConditionKind},
     design::Design,
@@ -87,6 +89,7 @@ pub(super) struct Board {
 #[derive(Clone, Debug, PartialEq)]
 pub(super) struct Framed {
     pub condition: Slug,
+    pub beside: Option<Slug>,
     pub design: Slug,
     pub view: View,
     pub shown: Shown,
@@ -133,6 +136,8 @@ pub struct Atlas {
     pub(super) spoken: Option<(u64, Vec<Option<Spoken>>)>,
     pub(super) scroll_to_entry: bool,
     pub(super) photos: Beside,
+    pub(super) quizzes: Quizzes,
+    pub(super) to_quiz: bool,
 }
 
 impl Default for Atlas {
@@ -169,6 +174,8 @@ impl Default for Atlas {
             spoken: None,
             scroll_to_entry: false,
             photos: Beside::default(),
+            quizzes: Quizzes::default(),
+            to_quiz: false,
         }
     }
 }
@@ -329,6 +336,22 @@ impl Atlas {
         specimen
     }
 
+    /// What is shown, as a page to present; none from where pages cannot be seen.
+    pub(super) fn page(&self, design: &Design) -> Option<Page> {
+        let conditions = self.cell.iter().map(|on| pages::Shown {
+            id: unplaced(on.id.clone()),
+            severity: Severity::clamped(on.severity),
+        });
+        Some(Page::Atlas {
+            design: unplaced(design.id.clone()),
+            view: authored_view(self.view)?,
+            conditions: conditions.collect(),
+            lamp: self.lamp,
+            compare: self.shown == Shown::Compare,
+            say: None,
+        })
+    }
+
     pub(super) fn sight(&self, design: &Arc<Design>, specimen: Specimen) -> Sight {
         Sight { specimen, design: design.clone(), view: self.view, options: Options::default() }
     }
@@ -384,7 +407,7 @@ pub fn atlas_ui(ui: &mut Ui, seen: &Seen<'_>, atlas: &mut Atlas, out: &mut Vec<C
         .frame(quiet.inner_margin(Margin { left: 14, right: 8, top: 14, bottom: 0 }))
         .exact_size(side(256.0, 0.26))
         .resizable(false)
-        .show(ui, |ui| list_ui(ui, seen, atlas));
+        .show(ui, |ui| list_ui(ui, seen, atlas, out));
     Panel::right("entry")
         .frame(quiet.inner_margin(Margin { left: 20, right: 10, top: 14, bottom: 8 }))
         .exact_size(side(330.0, 0.3))

@@ -8,7 +8,6 @@ use super::{
     atlas_ui::{Atlas, Framed, Shown, Side, designs_for, views_of},
 };
 use crate::{
-    easel::Sight,
     theme::Look,
     widget::{
         control::{self, Rank},
@@ -22,7 +21,7 @@ use jarlight_geometry::{
     scene::Scene,
 };
 use jarlight_model::{
-    catalogue::Condition,
+    catalogue::{Catalogue, Condition},
     design::Design,
     specimen::{Occurrence, Specimen},
     text::tr,
@@ -217,8 +216,10 @@ pub(super) fn bring_near(seen: &Seen<'_>, atlas: &mut Atlas, design: &Arc<Design
         }
         return;
     };
+    let beside = look_alike(seen.catalogue, atlas, design).filter(|_| atlas.shown == Shown::Compare);
     let wanted = Framed {
         condition: condition.id.value.clone(),
+        beside: beside.map(|c| c.id.value.clone()),
         design: design.id.clone(),
         view: atlas.view,
         shown: atlas.shown,
@@ -227,7 +228,7 @@ pub(super) fn bring_near(seen: &Seen<'_>, atlas: &mut Atlas, design: &Arc<Design
         return;
     }
     let aspect = f64::from(area.width() / area.height().max(1.0));
-    match place_of(seen, atlas, design, condition, aspect) {
+    match place_of(seen.catalogue, design, atlas.view, condition, beside, aspect) {
         Some((place, glints)) => {
             atlas.canvas.bring_near(place);
             atlas.lamp = glints;
@@ -238,31 +239,31 @@ pub(super) fn bring_near(seen: &Seen<'_>, atlas: &mut Atlas, design: &Arc<Design
 }
 
 /// Where a condition shows, and whether it takes the lamp to see it.
-fn place_of(
-    seen: &Seen<'_>,
-    atlas: &Atlas,
-    design: &Arc<Design>,
+pub(super) fn place_of(
+    catalogue: &Catalogue,
+    design: &Design,
+    view: View,
     condition: &Condition,
+    beside: Option<&Condition>,
     aspect: f64,
 ) -> Option<(kurbo::Rect, bool)> {
-    let healthy = Specimen::healthy(design.id.clone());
-    let mut affected = healthy.clone();
-    affected.occurrences.push(Occurrence {
-        condition: condition.id.value.clone(),
-        severity: Severity::clamped(TO_FIND),
-        place: None,
-    });
-    let drawn = |specimen: Specimen| -> Option<Scene> {
-        let Sight { view, options, .. } = atlas.sight(design, specimen.clone());
-        let options = Options { cells: 3, ..options };
-        let (catalogue, specimen) = (&**seen.catalogue, &specimen);
+    let drawn = |condition: Option<&Condition>| -> Option<Scene> {
+        let mut specimen = Specimen::healthy(design.id.clone());
+        specimen.occurrences.extend(condition.map(|c| Occurrence {
+            condition: c.id.value.clone(),
+            severity: Severity::clamped(TO_FIND),
+            place: None,
+        }));
+        let (specimen, options) = (&specimen, Options::default());
         let request = draw::Request { catalogue, design, specimen, view, px_per_mm: 2.0, options };
         draw::scene(&request).ok()
     };
-    let (before, after) = (drawn(healthy)?, drawn(affected)?);
+    let (before, after) = (drawn(None)?, drawn(Some(condition))?);
     let boxes = changed_boxes(condition, &before, &after);
+    let other = beside.and_then(|c| Some(changed_boxes(c, &before, &drawn(Some(c))?)));
     let glints = after.prims.iter().any(|p| p.glint.is_some());
-    Some((change::window(&boxes, after.bounds, aspect)?, glints))
+    let place = change::window(&boxes, &other.unwrap_or_default(), after.bounds, aspect)?;
+    Some((place, glints))
 }
 
 /// Boxes of what a condition changes, on its own parts where these are among them.

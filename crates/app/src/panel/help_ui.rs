@@ -13,7 +13,7 @@ use jarlight_geometry::{palette::Role, scene::Weight};
 use jarlight_model::text::tr;
 
 /// The keys, by the ids of key and meaning.
-const KEYS: [(&str, &str); 15] = [
+const KEYS: [(&str, &str); 16] = [
     ("key-tab", "key-tab-does"),
     ("key-enter", "key-enter-does"),
     ("key-digits", "key-digits-does"),
@@ -23,6 +23,7 @@ const KEYS: [(&str, &str); 15] = [
     ("key-blink", "key-blink-does"),
     ("key-magnifier", "key-magnifier-does"),
     ("key-panes", "key-panes-does"),
+    ("key-present", "key-present-does"),
     ("key-text", "key-text-does"),
     ("key-open", "key-open-does"),
     ("key-save", "key-save-does"),

@@ -4,6 +4,7 @@ mod atlas_cause_ui;
 mod atlas_cell_ui;
 mod atlas_entry_ui;
 mod atlas_list_ui;
+mod atlas_quiz_ui;
 mod atlas_tiles_ui;
 pub mod atlas_ui;
 mod atlas_view_ui;
@@ -11,6 +12,7 @@ mod finish_ui;
 mod form_ui;
 mod help_ui;
 pub mod photo_ui;
+pub mod present_ui;
 pub mod questions_ui;
 mod reason_causes_ui;
 mod reason_cell_ui;
@@ -41,6 +43,7 @@ pub mod workshop_ui;
 pub use atlas_ui::atlas_ui;
 pub use help_ui::help_ui;
 pub use photo_ui::photo_ui;
+pub use present_ui::present_ui;
 pub use questions_ui::questions_ui;
 pub use reason_ui::reason_ui;
 pub use run_ui::run_ui;
@@ -76,6 +79,8 @@ pub struct Seen<'a> {
     pub photos: &'a [OpenPhoto],
     /// Sentences that stay until closed.
     pub notices: &'a [Notice],
+    /// How many pages are kept for presenting.
+    pub kept_pages: usize,
 }
 
 impl Seen<'_> {

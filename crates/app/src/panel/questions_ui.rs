@@ -5,6 +5,7 @@ use super::{
     start_ui::{open_card, size_text},
 };
 use crate::{
+    presenting::questions_of,
     command::Command,
     theme::Look,
     widget::{
@@ -90,6 +91,14 @@ fn entry_ui(ui: &mut Ui, seen: &Seen<'_>, entry: usize, chosen: bool, out: &mut 
                         if button.on_hover_text(tr(&format!("{id}-about"))).clicked() {
                             out.push(Command::Begin { entry, mode });
                         }
+                    }
+                    let button = control::button(ui, look, Rank::Plain, &tr("present-go"));
+                    let spoken = format!("{}: {}", tr("present-go"), scenario.title());
+                    button.widget_info(|| {
+                        egui::WidgetInfo::labeled(egui::Role::Button, true, &spoken)
+                    });
+                    if button.on_hover_text(tr("present-questions")).clicked() {
+                        out.push(Command::Present(questions_of(scenario)));
                     }
                 });
             }

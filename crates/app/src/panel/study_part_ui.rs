@@ -6,6 +6,7 @@ use super::{
 };
 use crate::{
     command::Command,
+    presenting::{authored_view, unplaced},
     theme::Look,
     widget::{
         control::{self, Rank},
@@ -14,6 +15,7 @@ use crate::{
 };
 use egui::{Align, Layout, Rect, Role as Node, ScrollArea, Ui, UiBuilder, WidgetInfo, pos2, vec2};
 use jarlight_geometry::{draw::View, palette::Role, scene::Weight};
+use jarlight_scenario::Page;
 use jarlight_model::{
     catalogue::{Basis, Condition, Part, Relation, Said},
     design::Design,
@@ -75,6 +77,7 @@ fn part_ui(
         let all = part.synonyms.join(", ");
         words::detail(ui, look, &tr_with("study-also", &[("names", &all)]));
     }
+    present_button(ui, look, study, part, design, out);
     ui.add_space(8.0);
     let counts = study.counts_of(part.id.as_str());
     let count = study.count_of(part.id.as_str());
@@ -119,6 +122,33 @@ fn part_ui(
     conditions_ui(ui, seen, part, design, out);
     neighbours_ui(ui, seen, study, part, design);
     ui.add_space(12.0);
+}
+
+/// Puts the view with this part on the wall, where it can be made from files.
+fn present_button(
+    ui: &mut Ui,
+    look: Look,
+    study: &Study,
+    part: &Part,
+    design: &Design,
+    out: &mut Vec<Command>,
+) {
+    let Some(view) = authored_view(study.view) else { return };
+    let page = Page::View {
+        design: unplaced(design.id.clone()),
+        view,
+        parts: vec![unplaced(part.id.value.clone())],
+        say: None,
+    };
+    ui.horizontal_wrapped(|ui| {
+        ui.spacing_mut().item_spacing.x = 2.0;
+        if control::button(ui, look, Rank::Plain, &tr("present-go")).clicked() {
+            out.push(Command::Present(vec![page.clone()]));
+        }
+        if control::button(ui, look, Rank::Plain, &tr("present-keep")).clicked() {
+            out.push(Command::KeepPages(vec![page]));
+        }
+    });
 }
 
 /// What can be on this part; a click opens it in the atlas.
