@@ -524,6 +524,7 @@ atlas-harmless-short = harmless
 atlas-finding = Finding
 atlas-finding-short = finding
 atlas-kind = { $kind }: { $place }
+atlas-id = Id: { $id }
 atlas-basis = Show what each statement rests on
 atlas-basis-all = Grades, growth and shares: { $basis }
 atlas-see = What the eye sees

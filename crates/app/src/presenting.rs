@@ -3,9 +3,7 @@
 use crate::{easel::SightEasel, route::Route, widget::drawing::Canvas};
 use jarlight_geometry::draw::View;
 use jarlight_model::{authored::Spot, catalogue::Catalogue, text::tr};
-use jarlight_scenario::{
-    Action, Mode, Page, Pages, Scenario, Session, format::View as Authored,
-};
+use jarlight_scenario::{Action, Mode, Page, Pages, Scenario, Session, format::View as Authored};
 use std::sync::Arc;
 
 /// What is presented and what is kept for it.
@@ -125,8 +123,7 @@ pub fn ask(
     number: usize,
     seed: u64,
 ) -> Option<Session> {
-    let mut session =
-        Session::new(scenario.clone(), catalogue.clone(), Mode::Practise, seed, 0);
+    let mut session = Session::new(scenario.clone(), catalogue.clone(), Mode::Practise, seed, 0);
     for _ in 1..number {
         let answer = session.right_answer()?;
         session.apply(Action::Submit { answer, confidence: None }, 0);
@@ -146,16 +143,20 @@ pub const fn drawn_view(view: Authored) -> View {
         Authored::Edge => View::Edge,
         Authored::Face => View::Face,
         Authored::Plan => View::Plan,
+        Authored::Peeled => View::Peeled,
+        Authored::Row => View::Row,
+        Authored::Rack => View::Rack,
     }
 }
 
-/// The view that an author would write; none where authored files have none.
-pub const fn authored_view(view: View) -> Option<Authored> {
+/// The view that an author would write.
+pub const fn authored_view(view: View) -> Authored {
     match view {
-        View::Edge => Some(Authored::Edge),
-        View::Face => Some(Authored::Face),
-        View::Plan => Some(Authored::Plan),
-        View::Peeled | View::Row | View::Rack => None,
+        View::Edge => Authored::Edge,
+        View::Face => Authored::Face,
+        View::Plan => Authored::Plan,
+        View::Peeled => Authored::Peeled,
+        View::Row => Authored::Row,
+        View::Rack => Authored::Rack,
     }
 }
-

@@ -82,7 +82,10 @@ pub fn execute(app: &mut App, command: Command, ctx: &egui::Context) {
         Command::Desk(wish) => workshop::run::execute(app, wish, ctx),
         Command::Present(pages) => present(app, pages, ctx),
         Command::KeepPages(pages) => app.presenting.kept.extend(pages),
-        Command::PresentKept => present(app, app.presenting.kept.clone(), ctx),
+        Command::PresentKept => {
+            let pages = app.presenting.kept.clone();
+            present(app, pages, ctx);
+        }
         Command::SavePages => app.services.save_pages(app.presenting.text()),
         Command::DropPages => app.presenting.kept.clear(),
         Command::TurnPage { onward } => app.presenting.turn(onward),

@@ -88,6 +88,7 @@ pub(super) fn entry_ui(ui: &mut Ui, seen: &Seen<'_>, atlas: &mut Atlas, out: &mu
     });
 }
 
+/// Name, kind and other names; and the id, for those who write scenarios.
 fn head_ui(ui: &mut Ui, seen: &Seen<'_>, condition: &Condition) {
     let look = seen.look;
     words::text(ui, look, &condition.name, 22.0, Weight::SemiBold, Role::Ink);
@@ -98,6 +99,7 @@ fn head_ui(ui: &mut Ui, seen: &Seen<'_>, condition: &Condition) {
         let all = condition.synonyms.join(", ");
         words::detail(ui, look, &tr_with("study-also", &[("names", &all)]));
     }
+    words::detail(ui, look, &tr_with("atlas-id", &[("id", condition.id.as_str())]));
 }
 
 /// To the questions, and to the wall.
@@ -107,7 +109,7 @@ fn buttons_ui(ui: &mut Ui, look: Look, atlas: &mut Atlas, out: &mut Vec<Command>
         if control::button(ui, look, Rank::Plain, &tr("quiz-go")).clicked() {
             atlas.to_quiz = true;
         }
-        let page = atlas.design.as_ref().and_then(|d| atlas.page(d));
+        let page = atlas.design.as_ref().map(|d| atlas.page(d));
         let Some(page) = page else { return };
         if control::button(ui, look, Rank::Plain, &tr("present-go")).clicked() {
             out.push(Command::Present(vec![page.clone()]));

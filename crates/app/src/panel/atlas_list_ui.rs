@@ -2,8 +2,8 @@
 
 use super::{Seen, atlas_ui::Atlas};
 use crate::{
-    command::Command,
     browse::{self, By},
+    command::Command,
     widget::{
         control::{self, Rank},
         pick, words,
@@ -34,12 +34,7 @@ fn kept_ui(ui: &mut Ui, seen: &Seen<'_>, out: &mut Vec<Command>) {
 }
 
 /// Draws the list.
-pub(super) fn list_ui(
-    ui: &mut Ui,
-    seen: &Seen<'_>,
-    atlas: &mut Atlas,
-    out: &mut Vec<Command>,
-) {
+pub(super) fn list_ui(ui: &mut Ui, seen: &Seen<'_>, atlas: &mut Atlas, out: &mut Vec<Command>) {
     let look = seen.look;
     let width = ui.available_width() - 8.0;
     let hint = tr(if atlas.adding { "atlas-add-hint" } else { "atlas-search-hint" });

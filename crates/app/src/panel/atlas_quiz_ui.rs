@@ -1,11 +1,7 @@
 //! Two questions at the foot of an entry: made from the catalogue, answered in place.
 
 use super::{
-    Seen,
-    atlas_entry_ui::part,
-    atlas_ui::Atlas,
-    atlas_view_ui::place_of,
-    shell_ui::picture_frame,
+    Seen, atlas_entry_ui::part, atlas_ui::Atlas, atlas_view_ui::place_of, shell_ui::picture_frame,
 };
 use crate::{
     easel::SightEasel,

@@ -20,7 +20,6 @@ use jarlight_geometry::{
     overlay,
     palette::Role,
 };
-use jarlight_scenario::{Page, pages};
 use jarlight_model::{
     catalogue::{Catalogue, Condition, ConditionKind},
     design::Design,
@@ -29,6 +28,7 @@ use jarlight_model::{
     text::tr,
     unit::Severity,
 };
+use jarlight_scenario::{Page, pages};
 use std::sync::Arc;
 
 /// Oldest cell, in months.
@@ -336,20 +336,20 @@ impl Atlas {
         specimen
     }
 
-    /// What is shown, as a page to present; none from where pages cannot be seen.
-    pub(super) fn page(&self, design: &Design) -> Option<Page> {
+    /// What is shown, as a page to present.
+    pub(super) fn page(&self, design: &Design) -> Page {
         let conditions = self.cell.iter().map(|on| pages::Shown {
             id: unplaced(on.id.clone()),
             severity: Severity::clamped(on.severity),
         });
-        Some(Page::Atlas {
+        Page::Atlas {
             design: unplaced(design.id.clone()),
-            view: authored_view(self.view)?,
+            view: authored_view(self.view),
             conditions: conditions.collect(),
             lamp: self.lamp,
             compare: self.shown == Shown::Compare,
             say: None,
-        })
+        }
     }
 
     pub(super) fn sight(&self, design: &Arc<Design>, specimen: Specimen) -> Sight {

@@ -19,6 +19,7 @@ use jarlight_geometry::{
     change,
     draw::{self, Options, View},
     scene::Scene,
+    sheet,
 };
 use jarlight_model::{
     catalogue::{Catalogue, Condition},
@@ -216,7 +217,8 @@ pub(super) fn bring_near(seen: &Seen<'_>, atlas: &mut Atlas, design: &Arc<Design
         }
         return;
     };
-    let beside = look_alike(seen.catalogue, atlas, design).filter(|_| atlas.shown == Shown::Compare);
+    let beside =
+        look_alike(seen.catalogue, atlas, design).filter(|_| atlas.shown == Shown::Compare);
     let wanted = Framed {
         condition: condition.id.value.clone(),
         beside: beside.map(|c| c.id.value.clone()),
@@ -247,6 +249,7 @@ pub(super) fn place_of(
     beside: Option<&Condition>,
     aspect: f64,
 ) -> Option<(kurbo::Rect, bool)> {
+    let framed = sheet::Window::of(catalogue, design, condition, aspect).ok();
     let drawn = |condition: Option<&Condition>| -> Option<Scene> {
         let mut specimen = Specimen::healthy(design.id.clone());
         specimen.occurrences.extend(condition.map(|c| Occurrence {
@@ -262,6 +265,10 @@ pub(super) fn place_of(
     let boxes = changed_boxes(condition, &before, &after);
     let other = beside.and_then(|c| Some(changed_boxes(c, &before, &drawn(Some(c))?)));
     let glints = after.prims.iter().any(|p| p.glint.is_some());
+    // Where the catalogue says so, else where it is seen best.
+    if let Some(framed) = framed.filter(|w| condition.frame.is_some() && w.view == view) {
+        return Some((framed.area, glints));
+    }
     let place = change::window(&boxes, &other.unwrap_or_default(), after.bounds, aspect)?;
     Some((place, glints))
 }

@@ -1,11 +1,7 @@
 //! A page for a room: one large drawing, few and large words, the answer on a key.
 
 use super::{
-    Seen,
-    atlas_view_ui::place_of,
-    run_ui::near_rect,
-    shell_ui::picture_frame,
-    study_ui::speak,
+    Seen, atlas_view_ui::place_of, run_ui::near_rect, shell_ui::picture_frame, study_ui::speak,
 };
 use crate::{
     command::Command,
@@ -106,8 +102,8 @@ fn look_up(seen: &Seen<'_>, presenting: &mut Presenting) {
         Some(Page::Question { scenario, number, seed }) => {
             let entries = seen.library.entries.iter().filter_map(|e| e.scenario.as_ref());
             let found = entries.into_iter().find(|s| *s.id() == scenario.value);
-            presenting.question = found
-                .and_then(|s| ask(s, seen.catalogue, number.value as usize, seed as u64));
+            presenting.question =
+                found.and_then(|s| ask(s, seen.catalogue, number.value as usize, seed as u64));
         }
         Some(Page::Atlas { design, view, conditions, lamp, .. }) => {
             let design = seen.catalogue.designs.get(&design.value);
@@ -193,6 +189,7 @@ fn question(catalogue: &Catalogue, presenting: &Presenting) -> Option<Content> {
     let mut sight = healthy(catalogue, &picture.specimen.design)?;
     sight.view = drawn_view(picture.view);
     sight.options.hidden = picture.hide.iter().map(ToString::to_string).collect();
+    sight.options.broken_out = picture.broken_out;
     sight.specimen = picture.specimen.clone();
     let beside = match session.second_picture() {
         Some(second) => Some(second.specimen),
@@ -304,13 +301,12 @@ fn pictures_ui(
     let mut list = vec![(content.sight.clone(), "present-shown")];
     if let Some(beside) = &content.beside {
         let sight = Sight { specimen: beside.clone(), ..content.sight.clone() };
-        let named = if matches!(presenting.page(), Some(Page::Question { .. }))
-            && !presenting.answered
-        {
-            "picture-right"
-        } else {
-            "present-normal"
-        };
+        let named =
+            if matches!(presenting.page(), Some(Page::Question { .. })) && !presenting.answered {
+                "picture-right"
+            } else {
+                "present-normal"
+            };
         list.push((sight, named));
     }
     for (i, (sight, name)) in list.iter().enumerate() {

@@ -5,8 +5,8 @@ use super::{
     start_ui::{open_card, size_text},
 };
 use crate::{
-    presenting::questions_of,
     command::Command,
+    presenting::questions_of,
     theme::Look,
     widget::{
         badge,

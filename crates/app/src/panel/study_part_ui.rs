@@ -15,13 +15,13 @@ use crate::{
 };
 use egui::{Align, Layout, Rect, Role as Node, ScrollArea, Ui, UiBuilder, WidgetInfo, pos2, vec2};
 use jarlight_geometry::{draw::View, palette::Role, scene::Weight};
-use jarlight_scenario::Page;
 use jarlight_model::{
     catalogue::{Basis, Condition, Part, Relation, Said},
     design::Design,
     text::{tr, tr_with},
     unit::length_text,
 };
+use jarlight_scenario::Page;
 
 /// Draws the chosen part, or the main sizes where none is chosen.
 pub(super) fn part_pane_ui(
@@ -124,7 +124,7 @@ fn part_ui(
     ui.add_space(12.0);
 }
 
-/// Puts the view with this part on the wall, where it can be made from files.
+/// Puts the view with this part on the wall.
 fn present_button(
     ui: &mut Ui,
     look: Look,
@@ -133,10 +133,9 @@ fn present_button(
     design: &Design,
     out: &mut Vec<Command>,
 ) {
-    let Some(view) = authored_view(study.view) else { return };
     let page = Page::View {
         design: unplaced(design.id.clone()),
-        view,
+        view: authored_view(study.view),
         parts: vec![unplaced(part.id.value.clone())],
         say: None,
     };
