@@ -33,7 +33,8 @@ impl Route {
     /// Id of its name in the message file.
     pub const fn text_id(self) -> &'static str {
         match self {
-            Self::Start | Self::Present => "page-start",
+            Self::Start => "page-start",
+            Self::Present => "present-go",
             Self::Study => "page-study",
             Self::Atlas => "page-atlas",
             Self::Reasoning => "page-reasoning",

@@ -166,7 +166,7 @@ fn go_on(app: &mut App, pending: Pending) {
 }
 
 /// Whether the first word of a file says that it is a case.
-fn is_case(source: &jarlight_model::diag::Source) -> bool {
+fn is_case(source: &Source) -> bool {
     use jarlight_model::authored::{Kind, parse};
     let name = match parse(source).0.kind {
         Kind::Record(name, _) | Kind::Tuple(name, _) => name,
@@ -460,7 +460,7 @@ fn open_pages(app: &mut App, source: &Source) {
 fn opened(
     app: &mut App,
     path: &std::path::Path,
-    read: Result<jarlight_model::diag::Source, Box<jarlight_model::diag::Diagnostic>>,
+    read: Result<Source, Box<jarlight_model::diag::Diagnostic>>,
 ) {
     let catalogue = app.services.catalogue.clone();
     let entry = match read {

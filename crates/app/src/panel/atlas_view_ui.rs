@@ -249,7 +249,6 @@ pub(super) fn place_of(
     beside: Option<&Condition>,
     aspect: f64,
 ) -> Option<(kurbo::Rect, bool)> {
-    let framed = sheet::Window::of(catalogue, design, condition, aspect).ok();
     let drawn = |condition: Option<&Condition>| -> Option<Scene> {
         let mut specimen = Specimen::healthy(design.id.clone());
         specimen.occurrences.extend(condition.map(|c| Occurrence {
@@ -266,7 +265,10 @@ pub(super) fn place_of(
     let other = beside.and_then(|c| Some(changed_boxes(c, &before, &drawn(Some(c))?)));
     let glints = after.prims.iter().any(|p| p.glint.is_some());
     // Where the catalogue says so, else where it is seen best.
-    if let Some(framed) = framed.filter(|w| condition.frame.is_some() && w.view == view) {
+    if condition.frame.is_some()
+        && let Ok(framed) = sheet::Window::of(catalogue, design, condition, None, 0, aspect)
+        && framed.view == view
+    {
         return Some((framed.area, glints));
     }
     let place = change::window(&boxes, &other.unwrap_or_default(), after.bounds, aspect)?;
