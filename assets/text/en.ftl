@@ -591,6 +591,7 @@ tile-years-alone = Grown for so many years. An estimate.
 quiz-title = Two questions
 quiz-go = Questions
 quiz-again = Another two
+quiz-picture = Cell that is asked about
 quiz-shown = What is shown here?
 quiz-normal = A normal cell
 quiz-normal-is = This cell is healthy: nothing is on it.

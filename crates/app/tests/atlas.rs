@@ -376,7 +376,13 @@ fn two_questions_are_answered_in_place_and_say_why() {
 
 /// Whether anything on the screen has a word in it.
 fn says(h: &Window, word: &str) -> bool {
-    labels(h).iter().any(|l| l.to_lowercase().contains(&word.to_lowercase()))
+    let word = word.to_lowercase();
+    h.query_all(egui_kittest::kittest::By::new()).any(|n| {
+        // Plain words are the value of their node, names of controls its label.
+        let node = n.accesskit_node();
+        let said = [node.label(), node.value()];
+        said.into_iter().flatten().any(|s| s.to_lowercase().contains(&word))
+    })
 }
 
 #[test]

@@ -105,7 +105,7 @@ fn picture_ui(ui: &mut Ui, seen: &Seen<'_>, atlas: &mut Atlas, specimen: &Specim
     let px = f64::from(area.height()) / 440.0 * quizzes.canvas.zoom();
     let Some(picture) = quizzes.easel.picture(seen.catalogue, &sight, px) else { return };
     quizzes.canvas.follow();
-    let title = tr("picture-title");
+    let title = tr("quiz-picture");
     let ask = Ask {
         picture: &picture,
         title: &title,
