@@ -3,7 +3,7 @@
 
 use crate::case_file::{Case, CaseScope, Entry};
 use jarlight_model::{
-    authored::{Kind, Node, parse},
+    authored::{Kind, Node, parse, quoted},
     design::Alloy,
     diag::Source,
 };
@@ -332,24 +332,6 @@ const fn scope_word(scope: CaseScope) -> &'static str {
 
 fn number(value: f64) -> String {
     format!("{value}")
-}
-
-/// A text between quotation marks.
-fn quoted(text: &str) -> String {
-    let mut out = String::from("\"");
-    for c in text.chars() {
-        match c {
-            '"' => out.push_str("\\\""),
-            '\\' => out.push_str("\\\\"),
-            '\n' => out.push_str("\\n"),
-            '\t' => out.push_str("\\t"),
-            '\r' => {}
-            c if c.is_control() => {}
-            c => out.push(c),
-        }
-    }
-    out.push('"');
-    out
 }
 
 #[cfg(test)]

@@ -1,7 +1,10 @@
 //! What a learner submits, and its one-line text for the records.
 
-use jarlight_model::{authored::read_file, authored_enum, authored_record, diag::Source};
-use std::fmt::Write as _;
+use jarlight_model::{
+    authored::{quoted, read_file},
+    authored_enum, authored_record,
+    diag::Source,
+};
 
 authored_record! {
     /// A place in the drawing close to a click.
@@ -171,23 +174,6 @@ fn nears(near: &[Near]) -> String {
 fn quoted_list(ids: &[String]) -> String {
     let all: Vec<String> = ids.iter().map(|id| quoted(id)).collect();
     format!("[{}]", all.join(", "))
-}
-
-fn quoted(text: &str) -> String {
-    let mut out = String::from("\"");
-    for c in text.chars() {
-        match c {
-            '"' => out.push_str("\\\""),
-            '\\' => out.push_str("\\\\"),
-            c if c.is_control() => {
-                // Writing into a String cannot fail.
-                let _ = write!(out, "\\u{{{:x}}}", u32::from(c));
-            }
-            c => out.push(c),
-        }
-    }
-    out.push('"');
-    out
 }
 
 #[cfg(test)]

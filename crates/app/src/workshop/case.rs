@@ -2,6 +2,7 @@
 //! rules say what is right.
 
 use jarlight_model::{
+    authored::quoted,
     catalogue::{Catalogue, ConditionKind},
     diag::{Diagnostic, Source},
     text::{tr, tr_with},
@@ -110,13 +111,13 @@ fn look_alikes(catalogue: &Catalogue, right: &str, seen: &Seen) -> Vec<String> {
     out
 }
 
-fn quoted(text: &str) -> String {
-    let plain = text.replace('\\', "\\\\").replace('"', "\\\"").replace(['\n', '\r'], " ");
-    format!("\"{plain}\"")
+/// Text on one line between quotation marks.
+fn in_line(text: &str) -> String {
+    quoted(&text.replace(['\n', '\r'], " "))
 }
 
 fn list(ids: impl Iterator<Item = String>) -> String {
-    ids.map(|id| quoted(&id)).collect::<Vec<_>>().join(", ")
+    ids.map(|id| in_line(&id)).collect::<Vec<_>>().join(", ")
 }
 
 fn written(
@@ -138,7 +139,7 @@ fn written(
     let conditions: String = seen
         .shown
         .iter()
-        .map(|(id, s)| format!("        (id: {}, severity: {}),\n", quoted(id), trimmed(*s, 2)))
+        .map(|(id, s)| format!("        (id: {}, severity: {}),\n", in_line(id), trimmed(*s, 2)))
         .collect();
     let mut more = String::new();
     let scope = match case.scope {
@@ -155,7 +156,7 @@ fn written(
     }
     let pairs = |all: Vec<(String, String)>| {
         let all: Vec<String> =
-            all.into_iter().map(|(k, v)| format!("{}: {v}", quoted(&k))).collect();
+            all.into_iter().map(|(k, v)| format!("{}: {v}", in_line(&k))).collect();
         all.join(", ")
     };
     if !seen.told.is_empty() {
@@ -207,15 +208,15 @@ fn written(
   ],
 )
 ",
-        quoted(&title),
-        quoted(case.note.as_deref().unwrap_or("")),
-        quoted(design),
+        in_line(&title),
+        in_line(case.note.as_deref().unwrap_or("")),
+        in_line(design),
         trimmed(cell.age_months, 1),
-        quoted(&stem),
+        in_line(&stem),
         list(options),
-        quoted(condition),
+        in_line(condition),
         list(cause_options),
-        quoted(causes.first().map_or("", String::as_str)),
+        in_line(causes.first().map_or("", String::as_str)),
         bands.join(", "),
     )
 }

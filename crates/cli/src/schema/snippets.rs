@@ -139,6 +139,6 @@ mod tests {
         assert_eq!(body("Scene.view"), "view: ${1|Edge,Face,Plan,Peeled,Row,Rack|},");
         assert_eq!(body("part retainer_mat"), "\"retainer_mat\"");
         assert!(body("Scenario").starts_with("Scenario(\n\tformat: ${1:1},"));
-        assert!(all["Form.MarkAll"]["description"].as_str().unwrap().contains("Mark all"));
+        assert!(all["Form.Grade"]["description"].as_str().unwrap().contains("grades"));
     }
 }

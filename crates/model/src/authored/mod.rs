@@ -4,10 +4,12 @@
 //! or [`authored_enum!`](crate::authored_enum); reading, the list of known names and the
 //! [`Shape`] for a schema come from that declaration.
 
+mod quoted;
 mod read;
 mod shape;
 mod tree;
 
+pub use quoted::quoted;
 pub use read::{Authored, Reader, Spot, read_file, read_root};
 pub use shape::{Field, Shape, ShapeFn, Variant, VariantShape, words};
 pub use tree::{Kind, MAX_DEPTH, Name, Node, parse};

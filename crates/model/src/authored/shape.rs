@@ -97,8 +97,11 @@ pub enum VariantShape {
 
 /// The sentences of a doc comment that the declaring macros kept as attributes, one a line.
 pub fn words(doc: &str) -> String {
+    // The compiler breaks a long line behind the sign.
+    let doc = doc.replace("doc =\n", "doc = ");
     let lines = doc.lines().filter_map(|line| {
-        let text = line.strip_prefix("doc = ")?.trim_start_matches('r').trim_matches('#');
+        let text =
+            line.strip_prefix("doc = ")?.trim_start().trim_start_matches('r').trim_matches('#');
         Some(text.strip_prefix('"')?.strip_suffix('"')?.trim().replace("\\\"", "\""))
     });
     lines.filter(|line| !line.is_empty()).collect::<Vec<_>>().join(" ")

@@ -7,7 +7,7 @@ mod pixels;
 pub use pixels::{BadPicture, MOST_BYTES, MOST_PIXELS, MOST_SIDE, Pixels};
 
 use crate::{
-    authored::{Spot, read_file},
+    authored::{Spot, quoted, read_file},
     authored_enum, authored_record,
     catalogue::Catalogue,
     design::unknown_format,
@@ -270,25 +270,6 @@ fn misshapen(outline: &Outline) -> Option<String> {
 fn is_plain_name(name: &str) -> bool {
     let odd = |c: char| c.is_control() || matches!(c, '/' | '\\' | ':');
     !name.is_empty() && name != "." && name != ".." && !name.contains(odd)
-}
-
-fn quoted(text: &str) -> String {
-    let mut out = String::from("\"");
-    for c in text.chars() {
-        match c {
-            '"' => out.push_str("\\\""),
-            '\\' => out.push_str("\\\\"),
-            '\n' => out.push_str("\\n"),
-            '\r' => out.push_str("\\r"),
-            '\t' => out.push_str("\\t"),
-            c if c.is_control() => {
-                let _ = write!(out, "\\u{{{:x}}}", c as u32);
-            }
-            c => out.push(c),
-        }
-    }
-    out.push('"');
-    out
 }
 
 #[cfg(test)]
