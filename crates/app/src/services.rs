@@ -1,21 +1,21 @@
 //! What the window stands on: catalogue, records, clock, random ids, files read on other threads.
 
 pub mod desk;
+mod files;
 mod photo;
 mod reasoner;
 mod store;
 
 use jarlight_model::{
     catalogue::Catalogue,
-    diag::{Code, Diagnostic, MAX_BYTES, Source},
+    diag::{Diagnostic, Source},
     rng::Rng,
 };
 use jarlight_records::{Learner, OpenRun, Record};
 use std::{
     collections::BTreeMap,
     hash::{BuildHasher as _, Hasher as _, RandomState},
-    io::Read as _,
-    path::{Path, PathBuf},
+    path::PathBuf,
     sync::{
         Arc, Mutex, PoisonError,
         mpsc::{Receiver, Sender, channel},
@@ -221,7 +221,7 @@ impl Services {
     pub fn write_case(&self, path: PathBuf, text: String) {
         let (out, ctx) = (self.outbox.clone(), self.ctx.clone());
         std::thread::spawn(move || {
-            let written = replace(&path, text.as_bytes()).map_err(|e| e.to_string());
+            let written = files::replace(&path, text.as_bytes()).map_err(|e| e.to_string());
             out.send(News::CaseWritten(path, written)).ok();
             ctx.request_repaint();
         });
@@ -233,7 +233,7 @@ impl Services {
         std::thread::spawn(move || {
             let dialog = rfd::FileDialog::new().add_filter("*.ron", &["ron"]);
             let Some(path) = dialog.set_file_name("lesson.pages.ron").save_file() else { return };
-            let saved = replace(&path, text.as_bytes()).map_err(|e| e.to_string());
+            let saved = files::replace(&path, text.as_bytes()).map_err(|e| e.to_string());
             out.send(News::Saved(saved.map(|()| path))).ok();
             ctx.request_repaint();
         });
@@ -243,7 +243,7 @@ impl Services {
     pub fn reread_file(&self, path: PathBuf) {
         let (out, ctx) = (self.outbox.clone(), self.ctx.clone());
         std::thread::spawn(move || {
-            if let Ok(source) = read(&path) {
+            if let Ok(source) = files::read(&path) {
                 out.send(News::Reread(source)).ok();
                 ctx.request_repaint();
             }
@@ -276,7 +276,7 @@ impl Services {
             // Held while it is written, so that an older text never follows a newer one.
             let newest = newest.lock().unwrap_or_else(PoisonError::into_inner);
             if newest.get(&file) == Some(&number) {
-                let written = photo::write(&file, &text).map_err(|e| e.to_string());
+                let written = files::replace(&file, text.as_bytes()).map_err(|e| e.to_string());
                 out.send(News::PhotoKept(file, number, written)).ok();
                 ctx.request_repaint();
             }
@@ -292,41 +292,11 @@ impl Services {
         }
         let (out, ctx) = (self.outbox.clone(), self.ctx.clone());
         std::thread::spawn(move || {
-            let read = read(&path);
+            let read = files::read(&path);
             out.send(News::Read(path, read)).ok();
             ctx.request_repaint();
         });
     }
-}
-
-/// Reads a file, but never more than may be read.
-fn read(path: &Path) -> Result<Source, Box<Diagnostic>> {
-    let name = path.display().to_string();
-    let mut bytes = Vec::new();
-    std::fs::File::open(path)
-        .and_then(|f| f.take(MAX_BYTES as u64 + 1).read_to_end(&mut bytes))
-        .map_err(|e| Diagnostic::without_place(Code::Unreadable, &name, e.to_string()))?;
-    Ok(Source::from_bytes(&name, &bytes)?)
-}
-
-/// Replaces a file as a whole.
-fn replace(path: &Path, bytes: &[u8]) -> std::io::Result<()> {
-    use std::io::{Error, ErrorKind, Write as _};
-    let name = path
-        .file_name()
-        .and_then(|n| n.to_str())
-        .ok_or_else(|| Error::new(ErrorKind::InvalidInput, "the path names no file"))?;
-    let beside = path.with_file_name(format!(".{name}.{}.part", std::process::id()));
-    let write = || {
-        let mut file = std::fs::File::create(&beside)?;
-        file.write_all(bytes)?;
-        file.sync_all()?;
-        std::fs::rename(&beside, path)
-    };
-    write().inspect_err(|_| {
-        // The half-written file is of no use; that it may not exist is no further trouble.
-        let _ = std::fs::remove_file(&beside);
-    })
 }
 
 /// 64 bits from the random source of the system, through the keys of the standard hasher.
@@ -334,24 +304,4 @@ fn random() -> u64 {
     let mut hasher = RandomState::new().build_hasher();
     hasher.write_u32(std::process::id());
     hasher.finish()
-}
-
-#[cfg(test)]
-mod tests {
-    use super::*;
-
-    #[test]
-    fn a_missing_file_is_a_diagnostic_with_its_name() {
-        let e = read(Path::new("/no/such/file.scenario.ron")).unwrap_err();
-        assert!(e.is_error());
-        assert_eq!(e.file, "/no/such/file.scenario.ron");
-    }
-
-    #[test]
-    fn a_file_that_is_too_big_is_refused() {
-        let folder = tempfile::tempdir().unwrap();
-        let path = folder.path().join("big.scenario.ron");
-        std::fs::write(&path, vec![b' '; MAX_BYTES + 1]).unwrap();
-        assert_eq!(read(&path).unwrap_err().code, Code::TooBig);
-    }
 }

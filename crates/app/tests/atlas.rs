@@ -2,48 +2,31 @@
 
 #![allow(clippy::unwrap_used, reason = "helpers of tests may panic as tests do")]
 
+mod common;
+
+use common::{Window, open_window, shows};
 use egui::{Key, Modifiers, Role};
-use egui_kittest::{
-    Harness,
-    kittest::{NodeT as _, Queryable as _},
-};
-use jarlight_app::{App, Fixed, Library, Services};
+use egui_kittest::kittest::{NodeT as _, Queryable as _};
+use jarlight_app::{App, Library};
 use jarlight_model::{
     catalogue::{Catalogue, Condition},
     text::{tr, tr_with},
 };
-use std::sync::Arc;
-
-type Window = Harness<'static, App>;
 
 fn atlas() -> Window {
-    let catalogue = Arc::new(Catalogue::builtin().clone());
-    let mut h = Harness::builder()
-        .with_size([1280.0, 1500.0])
-        .with_pixels_per_point(1.0)
-        .with_os(egui::os::OperatingSystem::Nix)
-        .with_max_steps(40)
-        .build_eframe(move |cc| {
-            let fixed = Fixed { now_ms: Some(1_700_000_000_000), seed: Some(7) };
-            let services = Services::new(catalogue, None, fixed, &cc.egui_ctx);
-            let mut library = Library::default();
-            for source in jarlight_scenario::shipped() {
-                library.add(&source, &services.catalogue);
-            }
-            App::new(services, library, Vec::new(), &cc.egui_ctx)
-        });
-    h.step();
-    h.step();
+    let mut h = open_window([1280.0, 1500.0], None, |services, ctx| {
+        let mut library = Library::default();
+        for source in jarlight_scenario::shipped() {
+            library.add(&source, &services.catalogue);
+        }
+        App::new(services, library, Vec::new(), ctx)
+    });
     press(&mut h, &tr("page-atlas"));
     h
 }
 
 fn condition(id: &str) -> &'static Condition {
     Catalogue::builtin().condition(id).unwrap()
-}
-
-fn shows(h: &Window, label: &str) -> bool {
-    h.query_all_by_label(label).next().is_some()
 }
 
 fn steps(h: &mut Window) {

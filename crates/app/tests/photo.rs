@@ -2,10 +2,13 @@
 
 #![allow(clippy::unwrap_used, reason = "helpers of tests may panic as tests do")]
 
+mod common;
+
+use common::{Window, open_window, shows};
 use eframe::App as _;
 use egui::{Key, Modifiers, Role};
-use egui_kittest::{Harness, kittest::Queryable as _};
-use jarlight_app::{App, Fixed, Library, Services};
+use egui_kittest::kittest::Queryable as _;
+use jarlight_app::{App, Library};
 use jarlight_model::{
     catalogue::Catalogue,
     diag::Source,
@@ -15,11 +18,8 @@ use jarlight_model::{
 use std::{
     fs,
     path::{Path, PathBuf},
-    sync::Arc,
     time::Duration,
 };
-
-type Window = Harness<'static, App>;
 
 fn picture(folder: &Path) -> PathBuf {
     let pixels = Pixels { full: (400, 300), size: (400, 300), rgba: vec![190; 400 * 300 * 4] };
@@ -28,20 +28,10 @@ fn picture(folder: &Path) -> PathBuf {
     path
 }
 
-fn window(open: PathBuf) -> Window {
-    let catalogue = Arc::new(Catalogue::builtin().clone());
-    let mut h = Harness::builder()
-        .with_size([1280.0, 800.0])
-        .with_pixels_per_point(1.0)
-        .with_os(egui::os::OperatingSystem::Nix)
-        .with_max_steps(40)
-        .build_eframe(move |cc| {
-            let fixed = Fixed { now_ms: Some(1_700_000_000_000), seed: Some(7) };
-            let services = Services::new(catalogue, None, fixed, &cc.egui_ctx);
-            App::new(services, Library::default(), vec![open], &cc.egui_ctx)
-        });
-    h.step();
-    h
+fn window(picture: PathBuf) -> Window {
+    open_window([1280.0, 800.0], None, move |services, ctx| {
+        App::new(services, Library::default(), vec![picture], ctx)
+    })
 }
 
 fn wait(h: &mut Window, what: &str, mut done: impl FnMut(&Window) -> bool) {
@@ -53,10 +43,6 @@ fn wait(h: &mut Window, what: &str, mut done: impl FnMut(&Window) -> bool) {
         std::thread::sleep(Duration::from_millis(1));
     }
     panic!("waited in vain: {what}");
-}
-
-fn shows(h: &Window, label: &str) -> bool {
-    h.query_all_by_label(label).next().is_some()
 }
 
 fn press(h: &mut Window, label: &str) {

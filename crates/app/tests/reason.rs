@@ -3,35 +3,20 @@
 
 #![allow(clippy::unwrap_used, reason = "helpers of tests may panic as tests do")]
 
+mod common;
+
+use common::{Window, open_window, shows};
 use egui::{Key, Modifiers, Role};
-use egui_kittest::{
-    Harness,
-    kittest::{NodeT as _, Queryable as _},
-};
-use jarlight_app::{App, Fixed, Library, Services};
+use egui_kittest::kittest::{NodeT as _, Queryable as _};
+use jarlight_app::{App, Library};
 use jarlight_model::{
     catalogue::Catalogue,
     text::{tr, tr_with},
 };
-use std::{path::PathBuf, sync::Arc, time::Duration};
+use std::{path::PathBuf, time::Duration};
 
-type Window = Harness<'static, App>;
-
-fn window(open: Vec<PathBuf>, size: [f32; 2]) -> Window {
-    let catalogue = Arc::new(Catalogue::builtin().clone());
-    let mut h = Harness::builder()
-        .with_size(size)
-        .with_pixels_per_point(1.0)
-        .with_os(egui::os::OperatingSystem::Nix)
-        .with_max_steps(40)
-        .build_eframe(move |cc| {
-            let fixed = Fixed { now_ms: Some(1_700_000_000_000), seed: Some(7) };
-            let services = Services::new(catalogue, None, fixed, &cc.egui_ctx);
-            App::new(services, Library::default(), open, &cc.egui_ctx)
-        });
-    h.step();
-    h.step();
-    h
+fn window(files: Vec<PathBuf>, size: [f32; 2]) -> Window {
+    open_window(size, None, move |services, ctx| App::new(services, Library::default(), files, ctx))
 }
 
 fn reasoning() -> Window {
@@ -67,10 +52,6 @@ fn labels(h: &Window) -> Vec<String> {
 /// Whether a label begins with this.
 fn has(h: &Window, start: &str) -> bool {
     labels(h).iter().any(|l| l.starts_with(start))
-}
-
-fn shows(h: &Window, label: &str) -> bool {
-    h.query_all_by_label(label).next().is_some()
 }
 
 fn press(h: &mut Window, label: &str) {

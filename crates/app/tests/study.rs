@@ -2,13 +2,16 @@
 
 #![allow(clippy::unwrap_used, reason = "helpers of tests may panic as tests do")]
 
+mod common;
+
+use common::{Window, open_window, shows};
 use eframe::App as _;
 use egui::{Key, Role, accesskit};
 use egui_kittest::{
-    Harness, Node,
+    Node,
     kittest::{NodeT as _, Queryable as _},
 };
-use jarlight_app::{App, Fixed, Library, Services};
+use jarlight_app::{App, Library};
 use jarlight_geometry::draw::{self, Options, Request, View};
 use jarlight_model::{
     catalogue::Catalogue,
@@ -16,9 +19,7 @@ use jarlight_model::{
     text::{tr, tr_with},
     unit::{Units, length_text},
 };
-use std::{collections::BTreeMap, sync::Arc};
-
-type Window = Harness<'static, App>;
+use std::collections::BTreeMap;
 
 /// What is noted between two starts.
 #[derive(Clone, Default)]
@@ -49,26 +50,11 @@ fn study_of(size: [f32; 2], notes: Notes) -> Window {
 
 /// The window on its first page.
 fn window(size: [f32; 2], notes: Notes) -> Window {
-    let catalogue = Arc::new(Catalogue::builtin().clone());
-    let mut h = Harness::builder()
-        .with_size(size)
-        .with_pixels_per_point(1.0)
-        .with_os(egui::os::OperatingSystem::Nix)
-        .with_max_steps(40)
-        .build_eframe(move |cc| {
-            let fixed = Fixed { now_ms: Some(1_700_000_000_000), seed: Some(7) };
-            let services = Services::new(catalogue, None, fixed, &cc.egui_ctx);
-            let mut app = App::new(services, Library::default(), Vec::new(), &cc.egui_ctx);
-            app.restore(&notes, &cc.egui_ctx);
-            app
-        });
-    h.step();
-    h.step();
-    h
-}
-
-fn shows(h: &Window, label: &str) -> bool {
-    h.query_all_by_label(label).next().is_some()
+    open_window(size, None, move |services, ctx| {
+        let mut app = App::new(services, Library::default(), Vec::new(), ctx);
+        app.restore(&notes, ctx);
+        app
+    })
 }
 
 fn says(h: &Window, words: &str) -> bool {

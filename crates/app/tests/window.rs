@@ -7,36 +7,26 @@
     reason = "helpers of tests may panic as tests do"
 )]
 
+mod common;
+
+use common::{Window, open_window, shows};
 use egui::{Key, Role};
 use egui_kittest::{
-    Harness, Node,
+    Node,
     kittest::{NodeT as _, Queryable as _},
 };
-use jarlight_app::{App, Fixed, Library, Services};
+use jarlight_app::{App, Library};
 use jarlight_model::{catalogue::Catalogue, text::tr};
-use std::{path::PathBuf, sync::Arc, time::Duration};
-
-type Window = Harness<'static, App>;
+use std::{path::PathBuf, time::Duration};
 
 fn window(records: Option<PathBuf>) -> Window {
-    let catalogue = Arc::new(Catalogue::builtin().clone());
-    let mut h = Harness::builder()
-        .with_size([1280.0, 1500.0])
-        .with_pixels_per_point(1.0)
-        .with_os(egui::os::OperatingSystem::Nix)
-        .with_max_steps(40)
-        .build_eframe(move |cc| {
-            let fixed = Fixed { now_ms: Some(1_700_000_000_000), seed: Some(7) };
-            let services = Services::new(catalogue, records, fixed, &cc.egui_ctx);
-            let mut library = Library::default();
-            for source in jarlight_scenario::shipped() {
-                library.add(&source, &services.catalogue);
-            }
-            App::new(services, library, Vec::new(), &cc.egui_ctx)
-        });
-    h.step();
-    h.step();
-    h
+    open_window([1280.0, 1500.0], records, |services, ctx| {
+        let mut library = Library::default();
+        for source in jarlight_scenario::shipped() {
+            library.add(&source, &services.catalogue);
+        }
+        App::new(services, library, Vec::new(), ctx)
+    })
 }
 
 /// Steps until something is true, since records are written by another thread.
@@ -49,10 +39,6 @@ fn wait(h: &mut Window, what: &str, mut done: impl FnMut(&Window) -> bool) {
         std::thread::sleep(Duration::from_millis(1));
     }
     panic!("waited in vain: {what}");
-}
-
-fn shows(h: &Window, label: &str) -> bool {
-    h.query_all_by_label(label).next().is_some()
 }
 
 /// Scrolls a long list, so that the mouse meets what it presses.

@@ -7,38 +7,28 @@
     reason = "helpers of tests may panic as tests do"
 )]
 
+mod common;
+
+use common::{Window, open_window, shows};
 use egui::{Key, Modifiers};
-use egui_kittest::{Harness, kittest::Queryable as _};
-use jarlight_app::{App, Fixed, Library, Services};
+use egui_kittest::kittest::Queryable as _;
+use jarlight_app::{App, Library};
 use jarlight_model::{
     catalogue::Catalogue,
     text::{tr, tr_with},
 };
 use std::{
     path::{Path, PathBuf},
-    sync::Arc,
     time::{Duration, Instant},
 };
-
-type Window = Harness<'static, App>;
 
 const LESSON: &str = "\u{feff}// kept\r\nScenario(\r\n  format: 1, id: \"floor\", title: \"The floor\", minutes: 2,\r\n  scenes: {\r\n    \"pale\": (design: \"medium_pasted\", conditions: [(id: \"sediment_light\", severity: 0.60)]), // kept\r\n  },\r\n  questions: [\r\n    (id: \"one\", scene: \"pale\", stem: \"Is it sound?\", form: NormalOrNot),\r\n  ],\r\n)\r\n";
 
 fn window(data: &Path) -> Window {
-    let catalogue = Arc::new(Catalogue::builtin().clone());
     let records: PathBuf = data.join("records.sqlite3");
-    let mut h = Harness::builder()
-        .with_size([1280.0, 1000.0])
-        .with_pixels_per_point(1.0)
-        .with_os(egui::os::OperatingSystem::Nix)
-        .with_max_steps(40)
-        .build_eframe(move |cc| {
-            let fixed = Fixed { now_ms: Some(1_700_000_000_000), seed: Some(7) };
-            let services = Services::new(catalogue, Some(records), fixed, &cc.egui_ctx);
-            App::new(services, Library::default(), Vec::new(), &cc.egui_ctx)
-        });
-    h.step();
-    h.step();
+    let mut h = open_window([1280.0, 1000.0], Some(records), |services, ctx| {
+        App::new(services, Library::default(), Vec::new(), ctx)
+    });
     press(&mut h, &tr("page-workshop"));
     h
 }
@@ -53,10 +43,6 @@ fn wait(h: &mut Window, what: &str, mut done: impl FnMut(&Window) -> bool) {
         std::thread::sleep(Duration::from_millis(2));
     }
     panic!("waited in vain: {what}");
-}
-
-fn shows(h: &Window, label: &str) -> bool {
-    h.query_all_by_label(label).next().is_some()
 }
 
 fn says(h: &Window, part: &str) -> bool {

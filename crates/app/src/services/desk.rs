@@ -2,6 +2,7 @@
 //! and checks; all on other threads.
 
 use super::News;
+use super::files;
 use crate::workshop::check;
 use jarlight_model::{
     catalogue::Catalogue,
@@ -12,7 +13,7 @@ use jarlight_scenario::{Scenario, reason::Reasoned};
 use notify::{RecursiveMode, Watcher};
 use std::{
     fs::{self, File},
-    io::{self, Read as _, Write as _},
+    io::{self, Read as _},
     path::{Path, PathBuf},
     sync::{
         Arc,
@@ -277,30 +278,6 @@ fn read(path: &Path) -> io::Result<Vec<u8>> {
     Ok(bytes)
 }
 
-/// Puts new content in the place of a file: there is the old or the new, never a part.
-fn write(path: &Path, bytes: &[u8]) -> io::Result<()> {
-    // A link stays a link: what it leads to is replaced.
-    let path = fs::canonicalize(path).unwrap_or_else(|_| path.to_owned());
-    let name = path.file_name().ok_or(io::ErrorKind::InvalidFilename)?;
-    let mut beside = std::ffi::OsString::from(".");
-    beside.push(name);
-    beside.push(format!(".{}", std::process::id()));
-    let beside = path.with_file_name(beside);
-    let written = (|| {
-        let mut file = File::create(&beside)?;
-        file.write_all(bytes)?;
-        if let Ok(old) = fs::metadata(&path) {
-            file.set_permissions(old.permissions())?;
-        }
-        file.sync_all()?;
-        fs::rename(&beside, &path)
-    })();
-    if written.is_err() {
-        fs::remove_file(&beside).ok();
-    }
-    written
-}
-
 fn serve(inbox: &Receiver<Job>, drafts: Option<&Path>, out: &Outbox) {
     // What was written last is known, also before whoever asked for it has heard of it.
     let mut last: Option<(PathBuf, Vec<u8>)> = None;
@@ -314,7 +291,7 @@ fn serve(inbox: &Receiver<Job>, drafts: Option<&Path>, out: &Outbox) {
                 // A file that is gone is written anew.
                 let saved = match read(&path).ok() {
                     Some(there) if !force && !expected(&there) => Saved::Differs(there),
-                    _ => match write(&path, &bytes) {
+                    _ => match files::replace(&path, &bytes) {
                         Ok(()) => {
                             last = Some((path.clone(), bytes.clone()));
                             Saved::Done
@@ -328,7 +305,7 @@ fn serve(inbox: &Receiver<Job>, drafts: Option<&Path>, out: &Outbox) {
                 if let Some(folder) = drafts {
                     // A copy that cannot be kept must not stop the work; the file can be saved.
                     fs::create_dir_all(folder)
-                        .and_then(|()| write(&folder.join(name), &bytes))
+                        .and_then(|()| files::replace(&folder.join(name), &bytes))
                         .ok();
                 }
             }
@@ -392,10 +369,10 @@ mod tests {
         let folder = tempfile::tempdir().unwrap();
         let path = folder.path().join("a.scenario.ron");
         fs::write(&path, "old").unwrap();
-        write(&path, b"new\r\n").unwrap();
+        files::replace(&path, b"new\r\n").unwrap();
         assert_eq!(fs::read(&path).unwrap(), b"new\r\n");
         assert_eq!(fs::read_dir(folder.path()).unwrap().count(), 1);
-        assert!(write(&folder.path().join("none/a.ron"), b"x").is_err());
+        assert!(files::replace(&folder.path().join("none/a.ron"), b"x").is_err());
     }
 
     #[test]

@@ -1,5 +1,6 @@
 //! Photographs from and to the disk: the picture within bounds, its file whole or not at all.
 
+use super::files;
 use egui::ColorImage;
 use jarlight_model::{
     catalogue::Catalogue,
@@ -8,7 +9,7 @@ use jarlight_model::{
 };
 use std::{
     fs::{self, File},
-    io::{self, Read as _, Write as _},
+    io::{self, Read as _},
     path::{Path, PathBuf},
     sync::Arc,
 };
@@ -84,7 +85,7 @@ fn said(
     file: &Path,
     catalogue: &Catalogue,
 ) -> Result<(Option<Photo>, Vec<Diagnostic>), Box<Diagnostic>> {
-    let source = super::read(file)?;
+    let source = files::read(file)?;
     let read = Photo::read(&source, catalogue);
     Ok((read.value, read.diagnostics))
 }
@@ -99,7 +100,7 @@ fn with_picture(
     let pixels = bytes(picture)
         .and_then(|bytes| Pixels::read(name_of(picture), &bytes, most))
         .map_err(|e| e.to_string())?;
-    if let Ok(source) = super::read(&file) {
+    if let Ok(source) = files::read(&file) {
         faults.extend(photo.check_size(&source, pixels.full.0, pixels.full.1));
     }
     let size = [pixels.size.0 as usize, pixels.size.1 as usize];
@@ -120,23 +121,10 @@ fn bytes(path: &Path) -> Result<Vec<u8>, BadPicture> {
     Ok(bytes)
 }
 
-/// Writes the file beside a picture: whoever reads it sees the old or the new text.
-pub fn write(file: &Path, text: &str) -> io::Result<()> {
-    let beside = file.with_file_name(format!(".{}.{}.part", name_of(file), std::process::id()));
-    let written = File::create(&beside).and_then(|mut f| {
-        f.write_all(text.as_bytes())?;
-        f.sync_all()?;
-        fs::rename(&beside, file)
-    });
-    written.inspect_err(|_| {
-        // That the half-written file may not be there is no further trouble.
-        let _ = fs::remove_file(&beside);
-    })
-}
-
 #[cfg(test)]
 mod tests {
     use super::*;
+    use crate::services::files::replace;
 
     fn picture(folder: &Path, name: &str) -> PathBuf {
         let pixels = Pixels { full: (8, 6), size: (8, 6), rgba: vec![200; 8 * 6 * 4] };
@@ -155,15 +143,15 @@ mod tests {
         assert_eq!((fresh.full, fresh.photo.regions.len()), ((8, 6), 0));
         let text = "Photo(format: 1, picture: \"cell.png\", regions: [(shows: Part(\"jar\"), \
                     place: Box(left: 0, top: 0, right: 8, bottom: 6))])";
-        write(&fresh.file, text).unwrap();
+        replace(&fresh.file, text.as_bytes()).unwrap();
         for named in [&path, &fresh.file] {
             let again = read(named, catalogue, 64).unwrap();
             assert_eq!((again.photo.regions.len(), again.faults.len()), (1, 0));
         }
         // Another picture of the same stem gets a file of its own.
-        write(&fresh.file, &text.replace("cell.png", "cell.jpg")).unwrap();
+        replace(&fresh.file, text.replace("cell.png", "cell.jpg").as_bytes()).unwrap();
         assert_eq!(name_of(&read(&path, catalogue, 64).unwrap().file), "cell.png.photo.ron");
-        write(&fresh.file, &text.replace("right: 8", "right: 9")).unwrap();
+        replace(&fresh.file, text.replace("right: 8", "right: 9").as_bytes()).unwrap();
         assert_eq!(read(&path, catalogue, 64).unwrap().faults.len(), 1);
     }
 
